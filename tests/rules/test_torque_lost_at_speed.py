@@ -62,7 +62,8 @@ def test_without_the_inductance_it_is_asked() -> None:
 
 
 def test_what_it_says() -> None:
-    """By hand above, 2.8 N·m asked and 2.479 given. The corner speed: (R I + K w)2 + (N w L I)2 = V2 at 4.2 A is met at 44.7 rad/s, 427 rpm."""
+    """By hand above, 2.8 N·m asked and 2.479 given. The corner: (R I + K w)2 + (N w L I)2 = V2 at 4.2 A is met at
+    44.7 rad/s, 427 rpm."""
     [finding] = fired(SLUG, axis("speed: 900 rpm, torque: 2.8 N·m"))
     assert "up to 427 rpm" in finding.summary
     assert_says(
