@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, cached_property
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -55,11 +55,20 @@ def layouts() -> Iterator[tuple[str, Study, Layout]]:
         assert found is not None, f"{name} does not fit its cabinet"
         yield name, spec_study(name), found
     for seed in RANDOM:
-        study = random_study(seed)
-        if study.smallest is not None:
-            found = lay_out(study.circuit, study.smallest)
-            assert isinstance(found, Layout)
-            yield f"random {seed}", study, found
+        found = random_layout(seed)
+        if found is not None:
+            yield f"random {seed}", random_study(seed), found
+
+
+@cache
+def random_layout(seed: int) -> Layout | None:
+    """A random plan in the smallest usual cabinet, None where there is none."""
+    study = random_study(seed)
+    if study.smallest is None:
+        return None
+    found = lay_out(study.circuit, study.smallest)
+    assert isinstance(found, Layout)
+    return found
 
 
 def polygon(area: Area) -> BaseGeometry:
@@ -75,35 +84,67 @@ def wanted(one: Placed) -> BaseGeometry:
     )
 
 
-def drawn_ducts(layout: Layout, design: Design) -> dict[str, tuple[float, float, float, float, str]]:
-    """The ducts of the drawing in mm: left, low, right, top from the corner of the plate, and how they run."""
-    picture = read_picture(svg_of(views(layout, design.parts, design.plan)))
-    plate = next(part for part in picture.parts if part.data.get("what") == "plate")
-    x0, y0 = min(x for x, _ in plate.chains[0]), max(y for _, y in plate.chains[0])
-    found = {}
-    for part in picture.parts:
-        if part.data.get("what") == "duct":
-            scale = float(part.data["scale"])
-            xs = [scale * (x - x0) for x, _ in part.chains[0]]
-            ys = [scale * (y0 - y) for _, y in part.chains[0]]
-            found[part.id] = (min(xs), min(ys), max(xs), max(ys), part.data["run"])
-    return found
+Span = tuple[float, float]
+
+
+def solid_on_wall(layout: Layout, wall: str, area: Area, depth: float) -> tuple[Span, Span, Span]:
+    """What a part on a wall takes, written down here anew: to the right, upwards, and out from the back wall."""
+    width, height = layout.box.width, layout.box.height
+    x, y = (area.x, area.right), (area.y, area.top)
+    return {
+        "left": ((0.0, depth), y, x),
+        "right": ((width - depth, width), y, x),
+        "top": (x, (height - depth, height), y),
+        "bottom": (x, (0.0, depth), y),
+    }[wall]
+
+
+class Drawn:
+    """What is read back from the drawing of a cabinet, in mm: ducts, parts and operators on their boards, on walls."""
+
+    def __init__(self, layout: Layout, design: Design) -> None:
+        picture = read_picture(svg_of(views(layout, design.parts, design.plan)))
+        boards = {part.data["what"]: part for part in picture.parts if part.data.get("what") in ("plate", "door")}
+        walls = {part.data["wall"]: part for part in picture.parts if part.data.get("what") == "wall"}
+        scale = next((float(part.data["scale"]) for part in picture.parts if part.data.get("what") == "duct"), 1.0)
+        self.ducts: dict[str, tuple[float, float, float, float, str]] = {}
+        self.parts: dict[str, tuple[Area, str]] = {}
+        for part in picture.parts:
+            what = part.data.get("what")
+            if what == "duct":
+                area = _read(part, boards["plate"], scale)
+                self.ducts[part.id] = (area.x, area.y, area.right, area.top, part.data["run"])
+            elif what in ("part", "operator"):
+                board = "plate" if what == "part" else "door"
+                self.parts[part.id] = _read(part, boards[board], scale), board
+            elif what == "wall part":
+                wall = part.data["wall"]
+                self.parts[part.id] = _read(part, walls[wall], float(walls[wall].data["scale"])), wall
+
+
+def _read(part: Any, board: Any, scale: float) -> Area:
+    """The rectangle of a part from the lower left corner of its board, both by their first outline."""
+    xs, ys = zip(*part.chains[0], strict=True)
+    x0, y0 = min(x for x, _ in board.chains[0]), max(y for _, y in board.chains[0])
+    low, left = scale * (y0 - max(ys)), scale * (min(xs) - x0)
+    return Area(left, low, scale * (max(xs) - min(xs)), scale * (max(ys) - min(ys)))
 
 
 class DrawnNet:
-    """The middle lines of drawn ducts as a networkx graph, joined where shapely says that ducts touch."""
+    """The middle lines of drawn ducts as a networkx graph, joined where shapely says that ducts touch.
+
+    Spots are taken first; the graph holds all of them when the first way is asked for.
+    """
 
     def __init__(self, ducts: dict[str, tuple[float, float, float, float, str]]) -> None:
         self.ducts = ducts
-        self.graph: networkx.Graph[Any] = networkx.Graph()
         self.at: dict[str, set[float]] = {name: set() for name in ducts}
         shapes = {name: box(*one[:4]).buffer(0.3) for name, one in ducts.items()}
         for across, one in ducts.items():
             for up, two in ducts.items():
                 if one[4] == "across" and two[4] == "up" and shapes[across].intersects(shapes[up]):
-                    x, y = self.middle(up), self.middle(across)
-                    self.at[across].add(x)
-                    self.at[up].add(y)
+                    self.at[across].add(self.middle(up))
+                    self.at[up].add(self.middle(across))
 
     def middle(self, name: str) -> float:
         """Where the middle line of a duct lies."""
@@ -115,14 +156,29 @@ class DrawnNet:
         self.at[name].add(along)
         return (along, self.middle(name)) if self.ducts[name][4] == "across" else (self.middle(name), along)
 
-    def shortest(self, one: tuple[float, float], two: tuple[float, float]) -> float:
-        """Length of the shortest way between two nodes, by networkx."""
+    def nearest(self, x: float, y: float) -> tuple[tuple[float, float], float]:
+        """The spot of any middle line that is nearest to a point, by shapely, and the way to it across and upwards."""
+        found = []
+        for name in self.ducts:
+            line = self.line(name)
+            on = line.interpolate(line.project(Point(x, y)))
+            found.append((abs(on.x - x) + abs(on.y - y), name, on.x if self.ducts[name][4] == "across" else on.y))
+        reach, name, along = min(found)
+        return self.spot(name, along), reach
+
+    @cached_property
+    def graph(self) -> networkx.Graph[Any]:
+        """All spots along the middle lines."""
         graph: networkx.Graph[Any] = networkx.Graph()
         for name, places in self.at.items():
             nodes = [self.spot(name, place) for place in sorted(places)]
             for a, b in pairwise(nodes):
                 graph.add_edge(_key(a), _key(b), weight=Point(a).distance(Point(b)))
-        found: float = networkx.dijkstra_path_length(graph, _key(one), _key(two))
+        return graph
+
+    def shortest(self, one: tuple[float, float], two: tuple[float, float]) -> float:
+        """Length of the shortest way between two spots, by networkx."""
+        found: float = networkx.dijkstra_path_length(self.graph, _key(one), _key(two))
         return found
 
     def line(self, name: str) -> LineString:

@@ -10,15 +10,17 @@ from math import inf
 
 import pytest
 from helpers import design
+from msgspec.structs import replace
 from shapely.geometry import box
+from shapely.ops import unary_union
 
 from tests.cabinet.laid_out import SPECS, layouts, polygon, spec_study, wanted
 from wiring.cabinet.blocks import Body, Sort, blocks_of, bodies_of, outlines_of
 from wiring.cabinet.box import box_of, style_of
 from wiring.cabinet.layout import MOST_PARTS, lay_out, layout_of
 from wiring.cabinet.lengths import Courses
-from wiring.cabinet.records import Box, Layout, NoRoom
-from wiring.cabinet.rows import Packing, bars_in_lines, foot_heights, row_width
+from wiring.cabinet.records import Layout, NoRoom
+from wiring.cabinet.rows import Packing, bars_in_lines, foot_heights, needed_height, packings, row_width
 from wiring.cabinet.study import Study
 
 #: A tenth of a millimetre: what positions are rounded to.
@@ -113,19 +115,28 @@ def test_a_share_of_every_rail_stays_free() -> None:
         assert layout.style == style_of(study.circuit.plan)
 
 
-@pytest.mark.parametrize("name", SPECS)
-def test_five_percent_below_the_needed_height_is_refused_and_the_row_is_named(name: str) -> None:
-    study = spec_study(name)
-    assert study.needed is not None
-    now = box_of(study.circuit.plan)
-    short = Box(now.width, now.height, now.depth, now.plate_width, 0.95 * study.needed)
-    found = lay_out(study.circuit, short)
-    assert isinstance(found, NoRoom)
-    assert found.needed == pytest.approx(study.needed)
-    assert found.lacking == pytest.approx(0.05 * study.needed)
-    assert found.part in found.row
-    enough = Box(now.width, now.height, now.depth, now.plate_width, study.needed + 0.1)
-    assert isinstance(lay_out(study.circuit, enough), Layout)
+def test_five_percent_below_the_needed_height_is_refused_and_the_row_is_named() -> None:
+    """Of every spec on the plate that it gives, and of every random plan on that of the smallest usual cabinet."""
+    for name, study, layout in layouts():
+        if not layout.rows:
+            continue
+        now, style = layout.box, layout.style
+        outlines = outlines_of(study.circuit.parts)
+        bodies = bodies_of(study.circuit, outlines)
+        needed = min(needed_height(style, one) for one in packings(style, now, bodies, outlines))
+        found = lay_out(study.circuit, replace(now, plate_height=0.95 * needed))
+        assert isinstance(found, NoRoom), name
+        assert found.needed == pytest.approx(needed), name
+        assert found.lacking == pytest.approx(0.05 * needed), name
+        named = {body.name: body.outline for body in bodies if body.name in found.row}
+        assert set(named) == set(found.row), name
+        lead = named[found.part]
+        taller = [one for one in named.values() if one.height > lead.height and one.above + one.below > lead.above]
+        assert all(one.above + one.below < lead.above + lead.below for one in taller), name
+        held = lay_out(study.circuit, replace(now, plate_height=needed + 0.1))
+        assert isinstance(held, Layout), name
+        boards = unary_union([polygon(one.area) for one in (*held.ducts, *held.plate.values())])
+        assert needed - 1.0 <= boards.bounds[3] <= needed + 0.1 + NEAR, name
 
 
 def test_the_same_plan_has_the_same_layout() -> None:

@@ -2,53 +2,91 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from types import SimpleNamespace
+from typing import NamedTuple
 
 import pytest
 from helpers import design
 
-from tests.cabinet.laid_out import DrawnNet, drawn_ducts, layouts
+from tests.cabinet.laid_out import Drawn, DrawnNet, layouts, solid_on_wall
 from wiring.cabinet.lengths import DOOR_MAKE_UP, LOOP, MAKE_UP, ON_TOP, Courses
 from wiring.cabinet.records import DuctPiece
 from wiring.cabinet.ways import DuctNet, Point
 
+#: From the back wall to the plate, and the depth of the ducts [mm]: figures of the cabinet, typical and from memory.
+STAND_OFF, DUCT_DEPTH = 25.0, 60.0
+
+
+class End(NamedTuple):
+    """The end of a conductor: its spot on a middle line, the way to it, the way beyond, and its make-up [mm]."""
+
+    spot: tuple[float, float]
+    reach: float
+    beyond: float
+    make_up: float
+    sort: str
+
 
 def test_every_way_is_the_shortest_over_the_drawn_ducts() -> None:
-    """Both ends on the plate: from the edge of the part straight to the duct, along the ducts, and straight again."""
-    tried = 0
+    """From the edge of a part on the plate straight to the duct, along the ducts, and straight again; or over the
+    hinge to the middle of an operator on the door, up or across and out to the middle of a part on a wall, or to where
+    cables enter: everything but the place of a terminal along its part is read off the drawing."""
+    tried: Counter[str] = Counter()
     for name, study, layout in layouts():
         courses = Courses(layout, study.circuit)
-        ducts = drawn_ducts(layout, _drawn(study.circuit))
-        for conductor in study.circuit.conductors:
-            course = courses.of.get(conductor.id)
-            if course is None or not {conductor.a[0], conductor.b[0]} <= layout.plate.keys():
-                continue
-            net = DrawnNet(ducts)
-            reach, spots = 0.0, []
-            for node in conductor.ends:
-                at = _terminal(courses, node, conductor.cable is not None)
-                spots.append(net.spot(layout.ducts[at.duct].name, at.at))
-                away = abs(net.middle(layout.ducts[at.duct].name) - _edge(layout.plate[node[0]].area, spots[-1][1]))
-                assert at.reach == pytest.approx(away, abs=0.5)
-                reach += away
-            assert course.way == pytest.approx(net.shortest(*spots) + reach, abs=1.0), (name, conductor.id)
-            assert course.cut == pytest.approx((course.way + 2 * MAKE_UP) * (1 + ON_TOP))
-            tried += 1
-    assert tried > 400
+        drawn = Drawn(layout, SimpleNamespace(parts=study.circuit.parts, plan=study.circuit.plan))  # type: ignore[arg-type]
+        net = DrawnNet(drawn.ducts)
+        ends = {
+            one.id: [_end(courses, drawn, net, node, one.cable is not None) for node in one.ends]
+            for one in study.circuit.conductors
+            if one.id in courses.of
+        }
+        for conductor, (one, two) in ends.items():
+            course = courses.of[conductor]
+            way = net.shortest(one.spot, two.spot) + one.reach + two.reach + one.beyond + two.beyond
+            assert course.way == pytest.approx(way, abs=1.0), (name, conductor)
+            if course.cut is not None and "outside" not in (one.sort, two.sort):
+                assert course.cut == pytest.approx((course.way + one.make_up + two.make_up) * (1 + ON_TOP))
+            tried.update({one.sort, two.sort})
+    assert tried["plate"] > 1000
+    assert tried["door"] > 50
+    assert tried["wall"] > 5
+    assert tried["outside"] > 200
 
 
-def _drawn(circuit: object) -> object:
-    return SimpleNamespace(parts=circuit.parts, plan=circuit.plan)  # type: ignore[attr-defined]
-
-
-def _terminal(courses: Courses, node: tuple[str, str], outer: bool) -> Point:
-    found = courses._end(node, outer)
-    assert found is not None
-    return found.point
-
-
-def _edge(area: object, y: float) -> float:
-    return area.top if y > area.top else area.y  # type: ignore[attr-defined]
+def _end(courses: Courses, drawn: Drawn, net: DrawnNet, node: tuple[str, str], outer: bool) -> End:
+    layout = courses.layout
+    case = layout.box
+    if node[0] not in drawn.parts:
+        middle = (case.plate_width / 2, case.plate_height / 2)
+        entry = {
+            "bottom": (middle[0], 0.0),
+            "top": (middle[0], case.plate_height),
+            "left": (0.0, middle[1]),
+            "right": (case.plate_width, middle[1]),
+        }[case.entry]
+        return End(net.nearest(*entry)[0], net.nearest(*entry)[1], 0.0, MAKE_UP, "outside")
+    area, board = drawn.parts[node[0]]
+    if board == "plate":
+        found = courses._end(node, outer)
+        assert found is not None
+        duct = layout.ducts[found.point.duct].name
+        spot = net.spot(duct, found.point.at)
+        assert area.x - 0.5 <= spot[0] <= area.right + 0.5
+        return End(spot, abs(net.middle(duct) - (area.top if spot[1] > area.top else area.y)), 0.0, MAKE_UP, "plate")
+    x, y = area.x + area.width / 2, area.y + area.height / 2
+    if board == "door":
+        left = case.hinge == "left"
+        spot, reach = net.nearest(0.0 if left else case.plate_width, case.plate_height / 2)
+        door = abs(x - (0.0 if left else case.width)) + abs(y - case.height / 2)
+        return End(spot, reach, door + case.depth + LOOP, DOOR_MAKE_UP, "door")
+    depth = layout.walls[board][node[0]].outline  # type: ignore[index]
+    solid = solid_on_wall(layout, board, area, depth.depth + depth.front)
+    across, up, out = (sum(span) / 2 for span in solid)
+    dx, dy = (case.width - case.plate_width) / 2, (case.height - case.plate_height) / 2
+    spot, reach = net.nearest(across - dx, up - dy)
+    return End(spot, reach, abs(out - STAND_OFF - DUCT_DEPTH / 2), MAKE_UP, "wall")
 
 
 def test_a_way_over_the_door_has_the_loop_and_its_make_up() -> None:

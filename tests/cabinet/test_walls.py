@@ -9,7 +9,7 @@ from helpers import design
 from marked_plans import fired, open_questions
 from shapely.geometry import box
 
-from tests.cabinet.laid_out import SPECS, layouts, spec, spec_study
+from tests.cabinet.laid_out import SPECS, Span, layouts, solid_on_wall, spec, spec_study
 from tests.drawing.picture import read_picture
 from wiring.cabinet.drilling import drills_of
 from wiring.cabinet.given import completed, given_layout
@@ -26,7 +26,6 @@ SLUG = "part-in-the-way"
 #: From the back wall to the plate, and a rail [mm]: the figures of the cabinet, typical and from memory.
 STAND_OFF, RAIL = 25.0, 15.0
 FAN = "  E1: {{kind: fan, rated: 24 V DC 5 W, airflow: 50 m3/h, mount: wall, size: {size}{more}}}\n"
-Span = tuple[float, float]
 
 
 def cabinet(parts: str, enclosure: str = "", more: str = "") -> Design:
@@ -35,19 +34,12 @@ def cabinet(parts: str, enclosure: str = "", more: str = "") -> Design:
 
 
 def hung(layout: Layout) -> dict[str, tuple[Span, Span, Span]]:
-    """What each part on a wall takes, written down here anew: to the right, upwards, and out from the back wall."""
-    width, height = layout.box.width, layout.box.height
-    found = {}
-    for wall, placed in layout.walls.items():
-        for one in placed.values():
-            x, y, depth = (one.x, one.x + one.outline.width), (one.y, one.y + one.outline.height), one.outline.depth
-            found[one.name] = {
-                "left": ((0.0, depth), y, x),
-                "right": ((width - depth, width), y, x),
-                "top": (x, (height - depth, height), y),
-                "bottom": (x, (0.0, depth), y),
-            }[wall]
-    return found
+    """What each part on a wall takes."""
+    return {
+        one.name: solid_on_wall(layout, wall, one.area, one.outline.depth)
+        for wall, placed in layout.walls.items()
+        for one in placed.values()
+    }
 
 
 def inside(layout: Layout) -> dict[str, tuple[Span, Span, Span]]:
@@ -102,6 +94,55 @@ def test_nothing_on_a_wall_meets_anything_in_the_cabinet() -> None:
         for (one, first), (two, second) in combinations(walls.items(), 2):
             assert not meet(first, second), (name, one, two)
     assert count > 20
+
+
+def test_the_free_space_of_a_hot_part_on_a_wall_is_kept() -> None:
+    """The faces by shapely: beside, above and below it nothing stands, wherever its depth meets that of the other."""
+    count = 0
+    for depth in (210, 300, 400):
+        layout = crowded(depth)
+        things = {name: solid for name, solid in inside(layout).items() if name in {**layout.plate, **layout.door}}
+        for wall, placed in layout.walls.items():
+            for one in placed.values():
+                others = {**things, **{name: solid for name, solid in hung(layout).items() if name != one.name}}
+                for wide in (
+                    one.area.widened(one.outline.sides, 0.0, 0.0),
+                    one.area.widened(0.0, one.outline.above, one.outline.below),
+                ):
+                    room = solid_on_wall(layout, wall, wide, one.outline.depth)
+                    assert [name for name, other in others.items() if meet(room, other)] == [], (depth, one.name)
+                    count += one.name == "R1"
+    assert count >= 4
+
+
+#: On the left wall of a cabinet of 400 x 500 x 200 mm: 100 mm to the right, 160 mm up from 100, 60..150 mm from the
+#: back.
+HOT = """  R1: {{kind: braking-resistor, resistance: 100 ohm, power: 100 W, mount: wall, wall: left,
+       size: 90 x 160 x 100 mm, position: 60 x 100 mm, heat: {heat},
+       clearance: {{above: 100 mm, below: 50 mm, sides: 50 mm}}}}
+"""
+BREAKER = "  F1: {{kind: breaker, rating: 6 A, curve: C, size: 20 x 80 x 70 mm, clearance: {{}}, position: {place}}}\n"
+
+
+@pytest.mark.parametrize(
+    ("place", "heat", "hot", "near"),
+    [
+        ("60 x 300 mm", "40 W", True, True),  # 315 mm up: 55 mm above it, and to the right from 85.5 mm
+        ("60 x 400 mm", "40 W", True, False),  # 415 mm up: 155 mm above it
+        ("60 x 300 mm", "4 W", False, True),
+        ("75 x 300 mm", "40 W", False, False),  # from 100.5 mm on to the right: beside the resistor
+        ("80 x 180 mm", "40 W", False, False),  # before it: its free space is beside, above and below
+        ("60 x 20 mm", "40 W", False, False),  # 115 mm up at the most: it begins at 100, so it would be in it
+    ],
+)
+def test_a_hot_part_on_a_wall_warms_what_is_straight_above_it(place: str, heat: str, hot: bool, near: bool) -> None:
+    """By hand: the plate lies 25.5 mm from the side and 15 mm from the floor, so F1 at x takes x + 25.5 to x + 45.5 mm
+    to the right, y + 15 to y + 95 mm up and 25 to 110 mm out from the back."""
+    found = cabinet(HOT.format(heat=heat) + BREAKER.format(place=place))
+    heated = [one.subjects for one in fired("hot-below-sensitive", found)]
+    assert heated == ([("R1", "F1")] if hot else [])
+    crowded_in = [one.subjects for one in fired("clearance-too-small", found)]
+    assert crowded_in == ([("R1", "F1")] if near else [])
 
 
 def sides(layout: Layout) -> tuple[float, float, float]:

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from itertools import combinations
 
 from msgspec import Struct
 
 from wiring.cabinet.records import Area, Layout, Placed
-from wiring.cabinet.walls import duct_solid, on_wall, part_solids, placed_on_walls, plate_solid, wall_area
+from wiring.cabinet.walls import (
+    Solid,
+    duct_solid,
+    on_wall,
+    part_solids,
+    placed_on_walls,
+    placed_solids,
+    plate_solid,
+    plate_space,
+    wall_area,
+    wall_space,
+)
 
 
 class Conflict(StrEnum):
@@ -44,6 +55,7 @@ def conflicts_of(layout: Layout) -> Iterator[Clash]:
     for wall, hung in layout.walls.items():
         yield from _of(hung, wall_area(box, wall))
     yield from _into(layout)
+    yield from _crowded(layout)
 
 
 def _into(layout: Layout) -> Iterator[Clash]:
@@ -61,6 +73,30 @@ def _into(layout: Layout) -> Iterator[Clash]:
     for (wall, one, solid), (facing, two, other) in combinations(hung, 2):
         if wall != facing and solid.meets(other):
             yield Clash(Conflict.DEPTH, (one.name, two.name))
+
+
+def _crowded(layout: Layout) -> Iterator[Clash]:
+    """Free space that a part on another board takes: of a part on a wall, or by one."""
+    box = layout.box
+    hung = [(wall, one, on_wall(box, wall, one)) for wall, one in placed_on_walls(layout)]
+    inside = list(part_solids(layout))
+    for wall, one, _ in hung:
+        others = [(two.name, solid) for facing, two, solid in hung if facing != wall]
+        yield from _taken(one, wall_space(box, wall, one), on_wall(box, wall, one), [*inside, *others])
+    for one, solid in placed_solids(layout):
+        if one.name in layout.plate:
+            yield from _taken(one, plate_space(box, one), solid, [(two.name, other) for _, two, other in hung])
+
+
+def _taken(
+    one: Placed, spaces: Iterable[tuple[float, Solid]], solid: Solid, others: Sequence[tuple[str, Solid]]
+) -> Iterator[Clash]:
+    """Each of the others that stands in one of the free spaces of a part and not in the part itself."""
+    rooms = list(spaces)
+    for name, other in others:
+        wants = max((wide for wide, room in rooms if room.meets(other)), default=0.0)
+        if wants and not solid.meets(other):
+            yield Clash(Conflict.CLEARANCE, (one.name, name), has=solid.apart(other), wants=wants)
 
 
 def off_plate(layout: Layout) -> Iterator[tuple[str, str]]:

@@ -115,23 +115,27 @@ def _ducts(box: Box, style: Style, packing: Packing) -> Iterator[DuctPiece]:
 def _rails(box: Box, style: Style, packing: Packing, plate: Mapping[str, Placed]) -> Iterator[RailPiece]:
     """A rail under every run of parts that hang on one, as far as the next part that is screwed to the plate."""
     number = 0
-    end = box.plate_width - style.duct_width
+    first, end = style.duct_width, box.plate_width - style.duct_width
     for row, (middle, _) in zip(packing.rows, _middles(box, style, packing), strict=True):
-        for run, following in _runs(bodies_in(row)):
+        for before, run, following in _runs(bodies_in(row)):
             number += 1
-            start = plate[run[0].name].x - style.edge
+            start = max(plate[run[0].name].x - style.edge, plate[before.name].area.right if before else first)
             stop = end if following is None else plate[following.name].x - following.outline.sides
             last = plate[run[-1].name].area.right + style.edge
-            yield RailPiece(f"rail-{number}", _rounded(start), middle, _rounded(max(stop, last) - start))
+            most = end if following is None else plate[following.name].x
+            yield RailPiece(f"rail-{number}", _rounded(start), middle, _rounded(min(max(stop, last), most) - start))
 
 
-def _runs(bodies: Sequence[Body]) -> Iterator[tuple[list[Body], Body | None]]:
+def _runs(bodies: Sequence[Body]) -> Iterator[tuple[Body | None, list[Body], Body | None]]:
+    """Every run of parts on a rail, with the part before it and that after it that are screwed to the plate."""
     run: list[Body] = []
+    before: Body | None = None
     for body in bodies:
         if body.outline.mount == "rail":
             run.append(body)
-        elif run:
-            yield run, body
-            run = []
+            continue
+        if run:
+            yield before, run, body
+        run, before = [], body
     if run:
-        yield run, None
+        yield before, run, None

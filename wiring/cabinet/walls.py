@@ -7,7 +7,7 @@ reaches into the cabinet. All in mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
 
 from msgspec import Struct
@@ -40,6 +40,11 @@ class Solid(Struct, frozen=True):
         pairs = ((self.across, other.across), (self.up, other.up), (self.out, other.out))
         return all(min(a[1], b[1]) + air - max(a[0], b[0]) > SAME for a, b in pairs)
 
+    def apart(self, other: Solid) -> float:
+        """How far the two are apart in the direction in which they are furthest; nothing or less where they meet."""
+        pairs = ((self.across, other.across), (self.up, other.up), (self.out, other.out))
+        return max(max(a[0], b[0]) - min(a[1], b[1]) for a, b in pairs)
+
 
 def wall_area(box: Box, wall: Wall) -> Area:
     """The whole of a wall."""
@@ -48,7 +53,29 @@ def wall_area(box: Box, wall: Wall) -> Area:
 
 def on_wall(box: Box, wall: Wall, one: Placed) -> Solid:
     """What a part on a wall takes of the cabinet, with the free space that it wants in front."""
-    area, reach = one.area, one.outline.depth + one.outline.front
+    return _from_wall(box, wall, one.area, one.outline.depth + one.outline.front)
+
+
+def free_space(wide: Callable[[Area], Solid], one: Placed) -> Iterator[tuple[float, Solid]]:
+    """The room of a part with the free space that it wants beside, above and below it, and how much that is."""
+    area, outline = one.area, one.outline
+    yield outline.sides, wide(area.widened(outline.sides, 0.0, 0.0))
+    yield outline.above, wide(area.widened(0.0, outline.above, 0.0))
+    yield outline.below, wide(area.widened(0.0, 0.0, outline.below))
+
+
+def wall_space(box: Box, wall: Wall, one: Placed) -> Iterator[tuple[float, Solid]]:
+    """The free space of a part on a wall."""
+    reach = one.outline.depth + one.outline.front
+    return free_space(lambda area: _from_wall(box, wall, area, reach), one)
+
+
+def plate_space(box: Box, one: Placed) -> Iterator[tuple[float, Solid]]:
+    """The free space of a part on the plate."""
+    return free_space(lambda area: _before_plate(box, area, front_of(one.outline)), one)
+
+
+def _from_wall(box: Box, wall: Wall, area: Area, reach: float) -> Solid:
     first, second = (area.x, area.right), (area.y, area.top)
     match wall:
         case "left":
@@ -77,6 +104,14 @@ def plate_solid(box: Box) -> Solid:
     return Solid(whole.across, whole.up, (PLATE_STAND_OFF - _PLATE_THICKNESS, PLATE_STAND_OFF))
 
 
+def placed_solids(layout: Layout) -> Iterator[tuple[Placed, Solid]]:
+    """Every part on the plate and on the walls with what it takes."""
+    for one in layout.plate.values():
+        yield one, _before_plate(layout.box, one.area, front_of(one.outline))
+    for wall, one in placed_on_walls(layout):
+        yield one, on_wall(layout.box, wall, one)
+
+
 def part_solids(layout: Layout) -> Iterator[tuple[str, Solid]]:
     """What every part on the plate and on the door takes."""
     box = layout.box
@@ -99,23 +134,35 @@ def wall_places(
     """The parts on the walls with those that wait for a place there, and why some find none."""
     walls: dict[Wall, dict[str, Placed]] = {wall: dict(layout.walls.get(wall, {})) for wall in WALLS}
     box = layout.box
-    inside = [plate_solid(box), *(duct_solid(box, one) for one in layout.ducts)]
-    inside += [solid for _, solid in part_solids(layout)]
-    taken = [*inside, *(on_wall(box, wall, one) for wall in WALLS for one in walls[wall].values())]
+    dull = [plate_solid(box), *(duct_solid(box, one) for one in layout.ducts)]
+    parts_there = [solid for _, solid in part_solids(layout)]
+    wanted = [solid for one in layout.plate.values() for _, solid in plate_space(box, one)]
+    for wall, one in placed_on_walls(layout):
+        parts_there.append(on_wall(box, wall, one))
+        wanted += [solid for _, solid in wall_space(box, wall, one)]
     unplaced: dict[str, str] = {}
     for name, outline in waiting.items():
         spots = ((wall, one) for wall in _liked(box, parts[name], outline) for one in _spots(box, wall, name, outline))
-        found = next((spot for spot in spots if _is_free(on_wall(box, *spot), taken)), None)
+        free = (spot for spot in spots if _is_free(on_wall(box, *spot), [*dull, *parts_there]))
+        found = next((spot for spot in free if _has_space(box, spot, parts_there, wanted)), None)
         if found is None:
             unplaced[name] = "no wall has room for it before the plate and its parts"
             continue
         walls[found[0]][name] = found[1]
-        taken.append(on_wall(box, *found))
+        parts_there.append(on_wall(box, *found))
+        wanted += [solid for _, solid in wall_space(box, *found)]
     return {wall: placed for wall, placed in walls.items() if placed}, unplaced
 
 
 def _is_free(solid: Solid, taken: Sequence[Solid]) -> bool:
     return not any(solid.meets(other, AIR) for other in taken)
+
+
+def _has_space(box: Box, spot: tuple[Wall, Placed], others: Sequence[Solid], wanted: Sequence[Solid]) -> bool:
+    """Whether a part there has the free space that it wants, and takes none of that of others."""
+    solid = on_wall(box, *spot)
+    mine = [room for _, room in wall_space(box, *spot)]
+    return not any(room.meets(other) for room in mine for other in others) and not any(map(solid.meets, wanted))
 
 
 def _liked(box: Box, part: Part, outline: Outline) -> Sequence[Wall]:

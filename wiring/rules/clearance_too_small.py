@@ -37,7 +37,7 @@ _ASKED = ("drive", "supply")
 
 
 def check(design: Design) -> Judgements:
-    """Every two parts on the plate."""
+    """Every two parts in the cabinet."""
     if design.machine.laid is None:
         return
     layout = design.machine.laid.layout

@@ -1,7 +1,8 @@
 """A hot part stands straight below a breaker, an electronic fuse or a card.
 
 Warm air rises. Thermal releases above a hot part open early, electronics above it age. Heat counts as solved in the
-hottest state, or as typical of the class where nothing of a part is solved.
+hottest state, or as typical of the class where nothing of a part is solved. A part on a wall or on the floor is below
+what stands higher at the same depth from the back.
 
 Fires on sorting-gate at G1
     G1.position=100 x 100 mm
@@ -32,7 +33,7 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """Every hot part on the plate with what stands above it."""
+    """Every hot part on the plate or a wall with what stands above it."""
     if design.machine.laid is None:
         return
     layout = design.machine.laid.layout

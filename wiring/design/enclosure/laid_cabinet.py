@@ -24,6 +24,7 @@ from wiring.plan.source import Place
 
 if TYPE_CHECKING:
     from wiring.cabinet.lengths import Course
+    from wiring.cabinet.walls import Solid
     from wiring.design.machine import Machine
 
 
@@ -93,24 +94,34 @@ def heat_w(design: Design, placed: Placed) -> float:
 
 
 def hot_below(design: Design, layout: Layout) -> Iterator[tuple[Placed, Placed, float]]:
-    """Every hot part straight below one that heat harms, and nothing between them: hot, harmed, heat [W]."""
-    for hot in layout.plate.values():
+    """Every hot part on plate, floor or wall straight below one that heat harms, and nothing between them: hot, harmed,
+    heat [W]."""
+    from wiring.cabinet.walls import placed_solids
+
+    solids = list(placed_solids(layout))
+    for hot, below in solids:
         watts = heat_w(design, hot)
         if watts < HOT_W or isinstance(design.parts[hot.name].data, SENSITIVE):
             continue
-        above = [one for one in layout.plate.values() if _is_above(one.area, hot.area)]
-        for harmed in above:
-            nearer = [one for one in above if one.area.top < harmed.y and _overlaps(one.area, harmed.area)]
+        above = [(one, solid) for one, solid in solids if _is_above(solid, below)]
+        for harmed, solid in above:
+            nearer = [one for one, other in above if other.up[1] < solid.up[0] and _over(other, solid)]
             if isinstance(design.parts[harmed.name].data, SENSITIVE) and not nearer:
                 yield hot, harmed, watts
 
 
+def _over(one: Solid, two: Solid) -> bool:
+    """Whether one is straight over the other."""
+    pairs = ((one.across, two.across), (one.out, two.out))
+    return all(min(a[1], b[1]) - max(a[0], b[0]) > 1.0 for a, b in pairs)
+
+
+def _is_above(one: Solid, hot: Solid) -> bool:
+    return 0.0 <= one.up[0] - hot.up[1] < _WARMED_MM and _over(one, hot)
+
+
 def _overlaps(one: Area, two: Area) -> bool:
     return min(one.right, two.right) - max(one.x, two.x) > 1.0
-
-
-def _is_above(one: Area, hot: Area) -> bool:
-    return 0.0 <= one.y - hot.top < _WARMED_MM and _overlaps(one, hot)
 
 
 def bending_room(layout: Layout, placed: Placed) -> float | None:
