@@ -26,7 +26,7 @@ def new(
     asks for what cannot be had.
     """
     from wiring.describe.build import Refused
-    from wiring.describe.questions import questions
+    from wiring.describe.questions import questions, unsaid
     from wiring.describe.settling import composed
     from wiring.reports import exit_status
     from wiring.reports.new_report import render_new
@@ -43,8 +43,8 @@ def new(
     except Refused as refusal:
         refuse(_refused(refusal, described))
     save(place, found.text, [machine])
-    asked = list(questions(described.description))
-    write(render_new(found, asked, str(place), width=width(), colour=colour(), encoding=encoding()))
+    asked, left_out = (list(ask(described.description)) for ask in (questions, unsaid))
+    write(render_new(found, asked, left_out, str(place), width=width(), colour=colour(), encoding=encoding()))
     raise typer.Exit(exit_status(found.report))
 
 
@@ -77,7 +77,7 @@ def _prompt(question: Question) -> str:
     """One question in the terminal, asked again until its answer can stand."""
     typer.echo(f"\n{question.reason}")
     words = question.words + (f" ({', '.join(question.choices)})" if question.choices else "")
-    if question.usual is None:
+    if question.may_be_open:
         words += " [empty: not known]"
     while True:
         answer = str(typer.prompt(words, default=question.usual or "", show_default=bool(question.usual))).strip()

@@ -135,6 +135,9 @@ def _loads(draw: Random, volts: int, system: str) -> dict[str, Any]:
         kind = draw.choice(("heater", "heater", "inverter", "appliance", "valve", "motor", "source"))
         if kind in ("heater", "appliance"):
             found[f"{kind}"] = {"kind": kind, "rated": f"{single} V AC {draw.choice((100, 250, 500, 900, 1500))} W"}
+            if kind == "heater":
+                found[kind] |= {"liquid": draw.choice(("true", "false", "false")), "cut_out": "110 °C"}
+                found[kind] |= {"keeps": "70 °C"} if draw.random() < 0.5 else {}
         elif kind == "inverter" and volts != 120:
             spindle = draw.choice(SPINDLES[400 if volts == 400 else 230])
             found["spindle"] = {

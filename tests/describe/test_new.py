@@ -86,7 +86,8 @@ def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path
 def test_what_hangs_on_the_mains_is_refused_on_a_battery(tmp_path: Path) -> None:
     text = (ROOT / "specs" / "machines" / "tray-mover.yaml").read_text(encoding="utf-8")
     path = tmp_path / "machine.yaml"
-    path.write_text(text.replace("loads:", "loads:\n  bed: {kind: heater, rated: 230 V AC 100 W}"), encoding="utf-8")
+    bed = "bed: {kind: heater, rated: 230 V AC 100 W, liquid: false, cut_out: 90 °C}"
+    path.write_text(text.replace("loads:", f"loads:\n  {bed}"), encoding="utf-8")
     done = run("new", path, "--out", tmp_path / "plan.yaml")
     assert done.returncode == 2
     assert not (tmp_path / "plan.yaml").exists()
@@ -152,34 +153,25 @@ ANSWERS = (
 )
 
 
-def test_a_description_is_asked_for_and_its_plan_is_clear(tmp_path: Path) -> None:
-    """A wrong answer is told and asked for again; each question says in a sentence why it is asked."""
-    typed = "".join(f"{answer}\n" for answer in ANSWERS)
-    machine, plan = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
-    done = run("new", machine, "--ask", "--out", plan, typed=typed)
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert done.stdout.count("That cannot stand") == 2
-    assert "Verdict: CLEAR" in done.stdout
-    assert "describe: Tray lift" in machine.read_text(encoding="utf-8")
-    again = run("new", machine, "--ask", "--out", plan, typed=typed)
-    assert again.returncode == 2
-    assert "is there already" in again.stderr
-
-
-def test_answers_that_are_broken_off_are_kept_and_gone_on_with(tmp_path: Path) -> None:
-    """Broken off after some of them, the others alone are asked for; the plan is that of all answers at once."""
+def test_a_description_is_asked_for_broken_off_and_gone_on_with_and_its_plan_is_clear(tmp_path: Path) -> None:
+    """A wrong answer is told and asked for again; answers that are broken off are kept, and the others alone asked."""
     machine, plan = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
     kept = tmp_path / "machine-answers.txt"
     broken = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[:9]))
     assert broken.returncode != 0
+    assert broken.stdout.count("That cannot stand") == 2
     assert f"kept in {kept}" in " ".join(broken.stderr.split())
     assert not machine.exists()
     first = kept.read_text(encoding="utf-8").splitlines()
+    assert len(first) == 7
     done = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[9:]))
     assert done.returncode == 0, done.stdout + done.stderr
-    assert first
+    assert "Verdict: CLEAR" in done.stdout
     assert "describe: Tray lift" in machine.read_text(encoding="utf-8")
     assert not kept.exists()
+    again = run("new", machine, "--ask", "--out", plan)
+    assert again.returncode == 2
+    assert "is there already" in again.stderr
 
 
 def test_a_north_american_is_asked_in_words_and_units_of_that_book() -> None:
@@ -223,7 +215,7 @@ def test_every_heater_has_a_cut_out_in_its_conductor_and_one_in_a_liquid_is_off_
     """
     bath = "bath: {kind: heater, rated: 230 V AC 600 W, keeps: 60 °C, cut_out: 90 °C, liquid: true}"
     text = SORTER.read_text(encoding="utf-8").replace(
-        "bed: {kind: heater, rated: 230 V AC 600 W, cut_out: 120 °C}", bath
+        "bed: {kind: heater, rated: 230 V AC 600 W, liquid: false, cut_out: 120 °C}", bath
     )
     path, out = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
     path.write_text(text.replace(", bed]", ", bath]"), encoding="utf-8")

@@ -42,10 +42,11 @@ class _Person(Struct, frozen=True):
         choices: tuple[str, ...] = (),
         wrong: Callable[[str], str] | None = None,
         dimension: str = "",
+        needed: bool = False,
     ) -> str:
         """The answer to one question."""
         book = self.book
-        return self.ask(Question(in_book(words, book), in_book(reason, book), usual, choices, dimension, wrong))
+        return self.ask(Question(in_book(words, book), in_book(reason, book), usual, choices, dimension, wrong, needed))
 
     def gives(self, dimension: str, words: str, reason: str, usual: str | None = None) -> str:
         """A quantity."""
@@ -217,10 +218,12 @@ def _loads(person: _Person, volts: str) -> dict[str, Any]:
 
 
 def _heat(person: _Person) -> dict[str, Any]:
+    """What a heater must say: nothing is safe to take for it."""
     reason = "Heat that nothing else stops is cut off there: above all that it is used at."
-    found = {"cut_out": person.gives("temperature", "At which temperature must it be cut off?", reason)}
-    found["liquid"] = person.agrees("Does it lie in a liquid?", "A dry one burns: a level switch keeps it off.")
-    return _known(found)
+    words = "At which temperature must it be cut off?"
+    found = {"cut_out": person.says(words, reason, dimension="temperature", needed=True)}
+    words, reason = "Does it lie in a liquid?", "A dry one burns: a level switch keeps it off."
+    return {**found, "liquid": _DIRECT[person.says(words, reason, choices=("yes", "no"), needed=True)]}
 
 
 def _stops(person: _Person) -> dict[str, Any]:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, library_of, own_model, part_words
 from wiring.describe.description import BatteryFeed
+from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import stepper_drive
+from wiring.describe.feeds import back, fuse
 from wiring.describe.mains import MainsSide, contactor
-from wiring.describe.rails import back, drives_on, fuse
 from wiring.parts.motors import Motor, StepperMotor
 from wiring.parts.protection import Fuse
 from wiring.parts.storage import Battery

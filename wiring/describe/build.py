@@ -58,7 +58,7 @@ class Build(Struct):
     `trunk` the chain of the 24 V rail; `channels` what hangs on the two contacts of the stop relay, `third` on its
     third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes;
     `worked` the switches that stand worked in every state, `pressed` the button that has started a load; `motion` the
-    chain of a battery behind the contactors.
+    chain of a battery behind the contactors; `supplies` those that are bought and not used yet, with their voltage.
     """
 
     description: Description
@@ -76,6 +76,7 @@ class Build(Struct):
     worked: list[str] = field(default_factory=list)
     pressed: dict[str, str] = field(default_factory=dict)
     motion: list[End] = field(default_factory=list)
+    supplies: dict[str, tuple[Mapping[str, Any], float]] = field(default_factory=dict)
 
     @property
     def rulebook(self) -> str:
@@ -155,6 +156,14 @@ def part_words(words: str | Mapping[str, Any], **more: object) -> dict[str, obje
     """The entry of a part by its key in the library, or as its data are given, with what differs."""
     first = {"use": words} if isinstance(words, str) else dict(words)
     return {**first, **{key: value for key, value in more.items() if value is not None}}
+
+
+def own_words(words: str | Mapping[str, Any], key: str) -> Any:
+    """What a part says under a key, as its label or the library has it; None where neither says it."""
+    if isinstance(words, str):
+        entry = packaged_entry(words)
+        return entry.data.get(key) if entry else None
+    return words[key] if key in words else own_words(str(words.get("use", "")), key)
 
 
 def own_model(words: str | Mapping[str, Any]) -> PartModel | None:

@@ -25,7 +25,9 @@ from wiring.plan.types import (
 from wiring.plan.words import Count, Flag, Name, Text
 
 #: A part by its key in the library, or a mapping with its kind and the data of its label.
-PartWords = Annotated[str | dict[str, Any], field(description="a key of the library, or a part with its data")]
+PartWords = Annotated[
+    str | dict[str, Any], field(description="a key of the library, a name of `bought`, or a part with its data")
+]
 
 
 def _ratio(value: Any) -> Any:
@@ -104,7 +106,9 @@ class Load(PlanModel):
     metal: Flag | None = None
     cut_out: Celsius | None = field(None, description="temperature at which the thermal cut-out of a heater opens")
     keeps: Celsius | None = field(None, description="temperature that a thermostat keeps a heater at")
-    liquid: Flag = field(False, description="whether a heater lies in a liquid, and must not be on when it is dry")
+    liquid: Flag | None = field(
+        None, description="whether a heater lies in a liquid, and must not be on when it is dry; every heater says it"
+    )
     cable: Metres | None = None
 
 
@@ -146,6 +150,10 @@ class Description(PlanModel):
     mains: Mains
     battery: BatteryFeed | None = field(None, description="what it lives on; the mains then feeds its charger alone")
     cabinet: Cabinet = field(default_factory=Cabinet)
+    bought: dict[Name, dict[str, Any]] = field(
+        default_factory=dict,
+        description="what is there already, with the data of its label: it is kept as it is, and named where it stands",
+    )
     axes: dict[Name, Axis] = field(default_factory=dict)
     loads: dict[Name, Load] = field(default_factory=dict)
     runs: dict[Name, tuple[Name, ...]] = field(

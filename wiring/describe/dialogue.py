@@ -16,8 +16,8 @@ UNKNOWN = ""
 class Question(Struct, frozen=True):
     """One question, why it is asked, the usual answer, and what may be answered.
 
-    `usual` is None where no answer is safe to propose; then it may be left open. `choices` are words, `dimension` that
-    of a quantity.
+    `usual` is None where no answer is safe to propose; then it may be left open, unless it is `needed`. `choices` are
+    words, `dimension` that of a quantity.
     """
 
     words: str
@@ -26,11 +26,17 @@ class Question(Struct, frozen=True):
     choices: tuple[str, ...] = ()
     dimension: str = ""
     wrong: Callable[[str], str] | None = None
+    needed: bool = False
+
+    @property
+    def may_be_open(self) -> bool:
+        """Whether nobody need know it yet."""
+        return self.usual is None and not self.needed
 
     def fault(self, answer: str) -> str:
         """What is wrong with an answer, "" where nothing is."""
         if answer == UNKNOWN:
-            return "" if self.usual is None else "an answer is needed"
+            return "" if self.may_be_open else "an answer is needed"
         if self.choices and answer not in self.choices:
             near = nearest(answer, self.choices)
             return f"{answer[:60]!r} is none of {', '.join(self.choices)}" + (f"; nearest: {near[0]}" if near else "")

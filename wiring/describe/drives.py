@@ -65,8 +65,8 @@ def _has_drive(motion: Motion, volts: float) -> bool:
     return not isinstance(given, StepperDrive) or _window(given, volts)
 
 
-def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
-    """The voltage of the one rail for all stepper drives, and why.
+def rail_volts(steppers: Sequence[Motion], given: Sequence[float] = ()) -> tuple[float, str]:
+    """The voltage of the one rail for all stepper drives, and why: that of a supply which is bought, where it may be.
 
     The rail that suits the winding in the middle; a lower one where a drive takes no more. Raises Refused where no
     rail has a drive for each motor.
@@ -76,6 +76,9 @@ def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
         assert isinstance(motion.motor, StepperMotor)
         return highest_useful_bus_voltage(motion.motor.phase_inductance or 3e-3)
 
+    for volts in given:
+        if all(_has_drive(motion, volts) for motion in steppers):
+            return volts, f"{volts:g} V: what the supply gives that is bought"
     middle = sorted(steppers, key=lambda one: (useful(one), one.name))[len(steppers) // 2]
     most = useful(middle)
     rails = [volts for volts in reversed(RAILS_V) if volts <= most] or [RAILS_V[0]]
@@ -97,12 +100,12 @@ def rail_volts(steppers: Sequence[Motion]) -> tuple[float, str]:
     )
 
 
-def rails_of(motions: Sequence[Motion]) -> dict[float, tuple[str, list[Motion]]]:
+def rails_of(motions: Sequence[Motion], given: Sequence[float] = ()) -> dict[float, tuple[str, list[Motion]]]:
     """The rails by their voltage, each with why and the axes on it: one for all steppers, 48 V for servos."""
     steppers = [motion for motion in motions if motion.is_stepper]
     found: dict[float, tuple[str, list[Motion]]] = {}
     if steppers:
-        volts, why = rail_volts(steppers)
+        volts, why = rail_volts(steppers, given)
         found[volts] = (why, steppers)
     servos = [motion for motion in motions if motion.on_rail and not motion.is_stepper]
     if servos:

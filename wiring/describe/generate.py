@@ -6,14 +6,18 @@ from collections.abc import Iterator
 
 from wiring.describe.axes import Motion, motions, state_entry
 from wiring.describe.battery import battery_rail
+from wiring.describe.bought import bought_supplies
 from wiring.describe.build import Build, own_model
+from wiring.describe.coils import brakes
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen, Draft
+from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
-from wiring.describe.loads import brakes, process_loads
+from wiring.describe.feeds import back, feed
+from wiring.describe.loads import process_loads
 from wiring.describe.mains import begin_mains
-from wiring.describe.questions import questions
-from wiring.describe.rails import back, control_rail, feed, mains_servos, motor_rails
+from wiring.describe.questions import questions, unsaid
+from wiring.describe.rails import control_rail, motor_rails
 from wiring.describe.signals import axis_signals, controller, drive_alarms, field_signals, operators
 from wiring.describe.stops import stop_circuit
 from wiring.describe.text import block, plan_text, value_text
@@ -31,7 +35,7 @@ _FAN_W_PER_M3_H = 0.09
 
 def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     """The text of the plan with these sizes. Raises Refused for what cannot be had."""
-    build = Build(description, tree, Draft(chosen))
+    build = Build(description, tree, Draft(chosen), supplies=bought_supplies(description))
     moves = motions(build)
     stopped = any(motion.on_rail or not _has_torque_off(motion) for motion in moves)
     stopped |= any(load.sort in _ACROSS_THE_LINE for load in description.loads.values())
@@ -82,6 +86,8 @@ def _head(build: Build) -> Iterator[str]:
     yield from _HEAD
     for question in questions(description):
         yield f"# Open: {question}"
+    for words in unsaid(description):
+        yield f"# Not said: {words}"
     yield from ("format: 1", f"machine: {value_text(description.describe)}")
     if description.author:
         yield f"author: {value_text(description.author)}"

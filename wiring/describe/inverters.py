@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from wiring.describe.build import Build, Refused, library_of, own_model, part_words
+from wiring.describe.build import Build, Refused, library_of, own_model, own_words, part_words
 from wiring.describe.description import Load, PartWords
 from wiring.describe.draft import End
+from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
+from wiring.describe.feeds import back, feed
 from wiring.describe.mains import Feed, MainsSide
-from wiring.describe.rails import back, earth_part, feed, power_cable, torque_off
 from wiring.describe.signals import new_input, new_output
 from wiring.describe.text import shown
 from wiring.parts.base import split_pair
@@ -24,8 +25,16 @@ def title_of(name: str, load: Load) -> str:
 
 def work_of(load: Load, model: Motor) -> dict[str, str]:
     """What a motor does at work: the power that is given, or all of it."""
-    found = {"power": shown(load.power or model.rated_power, "power")}
+    assert load.motor is not None
+    # in three figures 0.5 hp would be more than the motor has
+    whole = str(own_words(load.motor, "rated_power") or shown(model.rated_power, "power"))
+    found = {"power": shown(load.power, "power") if load.power else whole}
     return {**found, "duty": f"{100 * load.duty:g} %"} if load.duty else found
+
+
+def on_words(load: Load) -> object:
+    """What a state says of it while it works."""
+    return {"duty": f"{100 * load.duty:g} %"} if load.duty else "on"
 
 
 def run_down(load: Load) -> dict[str, object]:

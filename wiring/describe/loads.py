@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from wiring.describe.build import Build, Consumer, Driven, Refused, library_of, own_model, part_words
+from wiring.describe.build import Build, Consumer, Refused, own_model, part_words
+from wiring.describe.coils import valve
 from wiring.describe.description import Load
-from wiring.describe.draft import CableEntry, End
+from wiring.describe.draft import End
+from wiring.describe.drive_wiring import power_cable
+from wiring.describe.feeds import back, feed, fuse
 from wiring.describe.heating import coil_contacts, cut_out
-from wiring.describe.inverters import TOLERANCE, inverter, run_down, title_of, work_of
+from wiring.describe.inverters import TOLERANCE, inverter, on_words, run_down, title_of, work_of
 from wiring.describe.mains import Feed, MainsSide, contactor
-from wiring.describe.rails import back, feed, fuse, power_cable
-from wiring.describe.signals import field_back, lamp, new_input, new_output
+from wiring.describe.signals import lamp, new_input, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import ProcessSource
-from wiring.parts.motors import Brake, Motor
+from wiring.parts.motors import Motor
 from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
-from wiring.rules.brake_too_weak import MARGIN
 
 
 def process_loads(build: Build, side: MainsSide) -> None:
     """Every load of the description."""
     for name, load in build.description.loads.items():
         _WIRED[load.sort](build, side, name, load)
-
-
-def _on(load: Load) -> object:
-    """What a state says of it while it works."""
-    return {"duty": f"{100 * load.duty:g} %"} if load.duty else "on"
 
 
 def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
@@ -56,8 +50,14 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
         guard = cut_out(build, name, title, load, part)
         join = {"1": (ends[0], f"{guard}:11"), "2": (f"{guard}:12", f"{part}:1"), "3": (ends[1], f"{part}:2")}
     earth = None if load.metal is False else f"{part}:PE"
-    power_cable(build, title, "load-cable", join, earth, build.cable_m(load.cable), shielded=False)
-    build.loads[name] = (part, _on(load))
+    _mains_cable(build, title, join, earth, load)
+    build.loads[name] = (part, on_words(load))
+
+
+def _mains_cable(build: Build, title: str, join: dict[str, tuple[End, End]], earth: End | None, load: Load) -> None:
+    """A cable of the mains, in a tray of its own: among the cables of the axes it would bear less."""
+    metres = build.cable_m(load.cable)
+    power_cable(build, title, "load-cable", join, earth, metres, shielded=False, route="field-mains")
 
 
 def _run_on(load: Load) -> dict[str, object]:
@@ -127,7 +127,7 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
     phases = ("U", "V", "W") if model.phases == "3" else ("U1", "U2")
     pairs = enumerate(zip(ends, phases, strict=True), 1)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{motor}:{phase}") for n, (end, phase) in pairs}
-    power_cable(build, title, "load-cable", join, f"{motor}:PE", build.cable_m(load.cable), shielded=False)
+    _mains_cable(build, title, join, f"{motor}:PE", load)
     draft.wire("signals", feed(build, "operators"), f"{device}:95", build.type("control"), f"{title} protector feed")
     new_input(build, f"{device}:96", f"{title} protector not tripped", "other", kind="control")
     build.loads[name] = (motor, "run")
@@ -228,66 +228,8 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     power_cable(build, title, "load-cable", join, earth, build.cable_m(load.cable), shielded=False)
     why = "a wire that touches metal then draws a current at once"
     draft.earth(row.take(f"{title} return"), build.type("earth-branch"), f"{title} return", why)
-    build.loads[name] = (source, _on(load))
+    build.loads[name] = (source, on_words(load))
     build.followers[source] = work
-
-
-def _valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
-    """A valve at 24 V behind two contacts of the stop relay and a relay of the controller."""
-    del side
-    title = title_of(name, load)
-    valve = build.draft.name("Y")
-    rated = build.raw("loads", name, "rated")
-    data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
-    build.draft.part("process", valve, data)
-    switched_24v(build, title, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
-    build.loads[name] = (valve, _on(load))
-
-
-def switched_24v(build: Build, title: str, ends: Sequence[str], metres: float) -> None:
-    """A coil at the machine, fed through two contacts of the stop relay in series and a relay of the controller."""
-    draft = build.draft
-    relay = draft.name("K")
-    why = "fed through two contacts of the stop relay; the controller drops it with every stop"
-    draft.part("process", relay, {"use": "relay-24v-dc-1-changeover", "title": title}, why)
-    draft.wire("switched", new_output(build, "other"), f"{relay}:A1", build.type("control"), f"{title} on")
-    draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
-    build.third.append(Consumer(f"{relay}:11", f"feed {title}"))
-    row = draft.row("X4", "field wiring", bridged=("feed", "returns"))
-    slot = row.take("process")
-    draft.wire("switched", f"{relay}:14", slot, build.type("control"), title)
-    join: dict[str, tuple[End, End]] = {"1": (slot, ends[0]), "2": (field_back(build), ends[1])}
-    kind, route = build.type("stop-cable"), build.route("field-power")
-    draft.cables.append(CableEntry(title, kind, build.length(metres), route, join))
-
-
-def brakes(build: Build) -> None:
-    """The brake of every axis that would fall: it holds without power, so every stop drops it."""
-    for one in build.drives:
-        if one.motion.axis.vertical == "brake":
-            title = f"brake of {one.motion.title}"
-            brake = build.draft.name("Y")
-            data = {"use": _brake_key(one), "title": title, "holds": one.motor, "suppressor": "varistor"}
-            why = "holds without power: every stop, and every failure of power, drops it"
-            if one.motion.gravity is not None:
-                why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
-            build.draft.part("axes", brake, data, why)
-            switched_24v(build, title, (f"{brake}:A1", f"{brake}:A2"), build.cable_m(one.motion.axis.cable))
-
-
-def _brake_key(one: Driven) -> str:
-    """The least brake of the library that holds the weight with the margin of the trade."""
-    load = MARGIN * abs(one.motion.gravity or 0.0)
-    known = sorted((brake.torque or 0.0, key) for key, brake in library_of(Brake).items())
-    found = next((key for torque, key in known if torque >= load), None)
-    if found is None:
-        raise Refused(
-            f"axis {one.motion.name} needs a brake of {shown(load, 'torque')} for its weight",
-            f"the library has none: they end at {known[-1][0]:g} N·m",
-            "Balance the load, or take a finer screw or a gear.",
-            ("axes", one.motion.name),
-        )
-    return found
 
 
 def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:
@@ -302,6 +244,6 @@ _WIRED = {
     "motor": _motor,
     "inverter": inverter,
     "source": _source,
-    "valve": _valve,
+    "valve": valve,
     "lamp": _lamp,
 }

@@ -1,4 +1,4 @@
-"""What has no safe default: what a description leaves out of it stands as an open question at the head of the plan."""
+"""What a description leaves out: what has no safe default stands as an open question at the head of the plan."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wiring.parts.motors import ServoMotor
 
 
 def questions(description: Description) -> Iterator[str]:
-    """Each open question in one sentence, with what hangs on it."""
+    """Each open question in one sentence, with what hangs on it: the verdict of the plan waits for every one."""
     mains = description.mains
     if mains.fault_current is None:
         yield "the fault current at the inlet (mains.fault_current): whether the devices break it."
@@ -19,28 +19,26 @@ def questions(description: Description) -> Iterator[str]:
         yield "the earthing of the building (mains.earthing): whether a device opens in an earth fault."
     if mains.upstream is None:
         yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
-    if mains.connection is None:
-        yield "plug or hard-wired (mains.connection): what may be touched and how much leakage is allowed."
-    if mains.shared is None:
-        yield "whether other loads hang on the same circuit (mains.shared)."
     if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):
         yield "the residual current device of the building (mains.rcd, or rcd: none): a drive may need type B."
-    if len(description.axes) + len(description.loads) > 1 and not description.runs:
-        yield "which loads work at the same time (runs): everything is taken to, which only costs supply and copper."
-    for name, axis in description.axes.items():
-        if axis.like is None and axis.mass is None and axis.inertia is None:
-            yield f"the moved mass or inertia of {name}: what braking feeds back into the supply."
-    yield from _of_heaters(description)
     if description.site.ambient is None:
         yield "the highest air temperature around the cabinet (site.ambient)."
+
+
+def unsaid(description: Description) -> Iterator[str]:
+    """What is left out and waits for nothing: what is taken in its place, or that the rules ask where it matters."""
+    mains = description.mains
+    if mains.connection is None:
+        yield "plug or hard-wired (mains.connection): the check asks where it decides what leaks or may be touched."
+    if mains.shared is None:
+        yield "whether other loads hang on the same circuit (mains.shared): they would take their share of it."
     if description.cabinet.opens is None:
-        yield "how the door of the cabinet opens (cabinet.opens): what a hand meets in it."
-
-
-def _of_heaters(description: Description) -> Iterator[str]:
-    for name, load in description.loads.items():
-        if load.sort == "heater" and load.cut_out is None:
-            yield f"at which temperature the cut-out of {name} opens (loads.{name}.cut_out): it is written without one."
+        yield "how the door of the cabinet opens (cabinet.opens): the check asks where a hand meets live terminals."
+    if len(description.axes) + len(description.loads) > 1 and not description.runs:
+        yield "what works at the same time (runs): everything is taken to, which only costs supply and copper."
+    for name, axis in description.axes.items():
+        if axis.like is None and axis.mass is None and axis.inertia is None:
+            yield f"the moved mass or inertia of {name}: the check asks where braking feeds back too much."
 
 
 def _has_converter(description: Description) -> bool:

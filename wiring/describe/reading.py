@@ -8,8 +8,10 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.describe.build import model_of
-from wiring.describe.description import Description
+from wiring.describe.bought import KINDS, unused, with_bought
+from wiring.describe.build import model_of, own_model
+from wiring.describe.description import Description, Load
+from wiring.parts.base import PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.library_index import packaged_index
 from wiring.parts.loads import ProcessSource
@@ -21,6 +23,7 @@ from wiring.plan.source import Node, Place, Source
 from wiring.plan.syntax import shown_name
 from wiring.plan.tree import load_tree
 from wiring.plan.validate import validate
+from wiring.wording import listed
 
 
 class Described(Struct, frozen=True):
@@ -61,7 +64,8 @@ def read_description(path: Path) -> Described:
     found = validate(Description, tree, faults, subject="the description")
     if found is not None:
         faults += _faults(found, tree)
-    return Described(None if faults else found, tuple(in_order(faults)), source, tree)
+    whole = with_bought(found) if found is not None and not faults else None
+    return Described(whole, tuple(in_order(faults)), source, tree)
 
 
 def _no_description(tree: Node, file: str) -> Fault:
@@ -75,6 +79,12 @@ def _no_description(tree: Node, file: str) -> Fault:
 
 def _faults(description: Description, tree: Node) -> Iterator[Fault]:
     yield from _head(description, tree)
+    of_bought = list(_of_bought(description, tree))
+    if of_bought:  # what names one of them cannot be judged
+        yield from of_bought
+        return
+    known = {name: own_model(label) for name, label in description.bought.items()}
+    yield from unused(description, tree)
     for name, axis in description.axes.items():
         node = tree.follow(("axes", name))[0]
         yield from _likes(description, name, node)
@@ -82,19 +92,19 @@ def _faults(description: Description, tree: Node) -> Iterator[Fault]:
             yield Fault(
                 _key(tree, "axes", name), f"axis {name} has no motor", "`motor: KEY` of the library, or `like: AXIS`"
             )
-        yield from _part(node, "motor", (StepperMotor, ServoMotor), "stepper or servo motor")
-        yield from _part(node, "drive", (Drive,), "drive")
+        yield from _part(known, node, "motor", (StepperMotor, ServoMotor), "stepper or servo motor")
+        yield from _part(known, node, "drive", (Drive,), "drive")
     for name in description.loads:
         node = tree.follow(("loads", name))[0]
         yield from _load(description, name, node)
-        yield from _part(node, "motor", (Motor,), "motor")
-        yield from _part(node, "part", (ProcessSource,), "process source")
-        yield from _part(node, "drive", (Drive,), "drive")
+        yield from _part(known, node, "motor", (Motor,), "motor")
+        yield from _part(known, node, "part", (ProcessSource,), "process source")
+        yield from _part(known, node, "drive", (Drive,), "drive")
     battery = tree.child("battery")
     if battery is not None:
-        yield from _part(battery, "part", (Battery,), "battery")
-        yield from _part(battery, "charger", (Charger,), "battery charger")
-    yield from _part(tree, "controller", (IoCard,), "controller or input and output card")
+        yield from _part(known, battery, "part", (Battery,), "battery")
+        yield from _part(known, battery, "charger", (Charger,), "battery charger")
+    yield from _part(known, tree, "controller", (IoCard,), "controller or input and output card")
     yield from _runs(description, tree)
     if not description.axes and not description.loads:
         yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
@@ -134,26 +144,47 @@ def _likes(description: Description, name: str, node: Node) -> Iterator[Fault]:
         here = description.axes[here].like
 
 
-def _part(node: Node, key: str, kinds: tuple[type, ...], what: str) -> Iterator[Fault]:
+def _of_bought(description: Description, tree: Node) -> Iterator[Fault]:
+    """What is bought, each with the data of a kind that a description has a place for, and a name of its own."""
+    nodes = tree.child("bought")
+    for name in description.bought:
+        assert nodes is not None
+        if name in packaged_index():
+            expected = "another name, as that one means the part of the library"
+            yield Fault(nodes.key_place(name), f"{name} is the key of a library part", expected)
+        node = nodes.follow((name,))[0]
+        yield from _own_part(node, KINDS, "motor, drive, supply, controller, source, battery or charger")
+
+
+def _part(
+    bought: Mapping[str, PartModel | None], node: Node, key: str, kinds: tuple[type[PartModel], ...], what: str
+) -> Iterator[Fault]:
     """The part that a key names or describes."""
     found = node.child(key)
     if found is None:
         return
     if isinstance(found.data, str):
-        model = model_of(found.data)
+        model = bought.get(found.data) or model_of(found.data)
         if model is None:
-            known = [name for name in packaged_index() if isinstance(model_of(name), kinds)]
+            own = [name for name, one in bought.items() if isinstance(one, kinds)]
+            known = [*own, *(name for name in packaged_index() if isinstance(model_of(name), kinds))]
             yield Fault(
                 found.place,
-                f"there is no library part {found.data[:60]!r}",
+                f"there is no part {found.data[:60]!r} in the library or under `bought`",
                 f"the key of a {what}",
-                "",
+                _listing(kinds),
                 nearest(found.data, known),
             )
         elif not isinstance(model, kinds):
             yield Fault(found.place, f"{found.data} is a {model.kind_name}", f"a {what}")
         return
     yield from _own_part(found, kinds, what)
+
+
+def _listing(kinds: tuple[type[PartModel], ...]) -> str:
+    """Where the parts of these kinds are listed, "" where a kind is a family."""
+    names = [kind.kind_name for kind in kinds if getattr(kind, "kind_name", "")]
+    return f"{listed([f'`wiring library {name}`' for name in names])} shows those of the library" if names else ""
 
 
 def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]:
@@ -203,9 +234,23 @@ def _load(description: Description, name: str, node: Node) -> Iterator[Fault]:
     for key in wanted.get(load.sort, ()):
         if getattr(load, key) is None:
             yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
+    if load.sort == "heater":
+        yield from _heater(name, load, node)
     if load.sort in ("heater", "appliance", "valve") and load.rated is not None and not load.rated.is_known:
         place = node.follow(("rated",))[0].place
         yield Fault(place, f"load {name} does not say what it takes", "voltage and power, such as 230 V AC 600 W")
+
+
+def _heater(name: str, load: Load, node: Node) -> Iterator[Fault]:
+    """A heater says what would burn without it: none of the two has an answer that is safe to take."""
+    if load.liquid is None:
+        expected = (
+            "`liquid: true` or `liquid: false`: in a liquid it burns when it is dry, so a level switch keeps it off"
+        )
+        yield Fault(node.place, f"load {name} does not say whether it lies in a liquid", expected)
+    if load.cut_out is None:
+        expected = "`cut_out: 120 °C`, for example: above all that it is used at, below what harms"
+        yield Fault(node.place, f"load {name} does not say at which temperature its heat is cut off", expected)
 
 
 def _runs(description: Description, tree: Node) -> Iterator[Fault]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Row
-from wiring.describe.rails import back, feed
+from wiring.describe.feeds import back, feed
 from wiring.parts.base import split_pair
 from wiring.parts.signals import IoCard
 

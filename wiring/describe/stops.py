@@ -10,7 +10,7 @@ from wiring.describe.axes import with_likes
 from wiring.describe.build import Build, Consumer
 from wiring.describe.description import Guard
 from wiring.describe.draft import CableEntry, End
-from wiring.describe.rails import back, feed
+from wiring.describe.feeds import back, feed
 from wiring.describe.signals import new_input
 from wiring.wording import does
 

@@ -83,12 +83,18 @@ ROUTES: Mapping[str, Mapping[str, object]] = {
     },
     "door-loom": {"kind": "loom", "at": "door", "apart": {"duct-mains": "200 mm", "duct-inverter": "300 mm"}},
     "field-inverter": {"kind": "tray", "at": "machine", "size": "60 x 60 mm"},
-    "field-power": {"kind": "tray", "at": "machine", "size": "100 x 60 mm", "apart": {"field-inverter": "200 mm"}},
+    "field-mains": {"kind": "tray", "at": "machine", "size": "60 x 60 mm"},
+    "field-power": {
+        "kind": "tray",
+        "at": "machine",
+        "size": "100 x 60 mm",
+        "apart": {"field-inverter": "200 mm", "field-mains": "100 mm"},
+    },
     "field-signals": {
         "kind": "tray",
         "at": "machine",
         "size": "100 x 60 mm",
-        "apart": {"field-inverter": "400 mm", "field-power": "300 mm"},
+        "apart": {"field-inverter": "400 mm", "field-power": "300 mm", "field-mains": "300 mm"},
     },
 }
 

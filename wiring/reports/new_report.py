@@ -20,7 +20,16 @@ if TYPE_CHECKING:
 _DRAFT = "It is a draft: someone qualified judges it before anything is bought. Read it: behind each part stands why."
 
 
-def render_new(found: Composed, questions: Sequence[str], out: str, *, width: int, colour: bool, encoding: str) -> str:
+def render_new(
+    found: Composed,
+    questions: Sequence[str],
+    unsaid: Sequence[str],
+    out: str,
+    *,
+    width: int,
+    colour: bool,
+    encoding: str,
+) -> str:
     """The words in lines of at most `width` columns."""
     page = Page(width, encoding, found.design.plan.rulebook)
     design = found.design
@@ -35,6 +44,7 @@ def render_new(found: Composed, questions: Sequence[str], out: str, *, width: in
     _listed(page, "Stands against it", [text for text in roots if not text.startswith("NOTICE")])
     _listed(page, "Open for a check", [f"{one.rule}: {missing_words(one)}" for one in found.report.open_questions])
     _listed(page, "Open, because the description does not say it", questions)
+    _listed(page, "Not said, and taken as it costs most or asked where it matters", unsaid)
     _listed(page, "Does not go into its cabinet", list(_lacking(design)))
     page.blank()
     page.text(

@@ -1,0 +1,74 @@
+"""Coils of valves and brakes at 24 V: the controller works them, two contacts of the stop relay drop them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wiring.describe.build import Build, Consumer, Driven, Refused, library_of
+from wiring.describe.description import Load
+from wiring.describe.draft import CableEntry, End
+from wiring.describe.feeds import back
+from wiring.describe.inverters import on_words, title_of
+from wiring.describe.mains import MainsSide
+from wiring.describe.signals import field_back, new_output
+from wiring.describe.text import shown
+from wiring.parts.motors import Brake
+from wiring.rules.brake_too_weak import MARGIN
+
+
+def valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
+    """A valve at 24 V behind two contacts of the stop relay and a relay of the controller."""
+    del side
+    title = title_of(name, load)
+    valve = build.draft.name("Y")
+    rated = build.raw("loads", name, "rated")
+    data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
+    build.draft.part("process", valve, data)
+    switched_24v(build, title, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
+    build.loads[name] = (valve, on_words(load))
+
+
+def switched_24v(build: Build, title: str, ends: Sequence[str], metres: float) -> None:
+    """A coil at the machine, fed through two contacts of the stop relay in series and a relay of the controller."""
+    draft = build.draft
+    relay = draft.name("K")
+    why = "fed through two contacts of the stop relay; the controller drops it with every stop"
+    draft.part("process", relay, {"use": "relay-24v-dc-1-changeover", "title": title}, why)
+    draft.wire("switched", new_output(build, "other"), f"{relay}:A1", build.type("control"), f"{title} on")
+    draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
+    build.third.append(Consumer(f"{relay}:11", f"feed {title}"))
+    row = draft.row("X4", "field wiring", bridged=("feed", "returns"))
+    slot = row.take("process")
+    draft.wire("switched", f"{relay}:14", slot, build.type("control"), title)
+    join: dict[str, tuple[End, End]] = {"1": (slot, ends[0]), "2": (field_back(build), ends[1])}
+    kind, route = build.type("stop-cable"), build.route("field-power")
+    draft.cables.append(CableEntry(title, kind, build.length(metres), route, join))
+
+
+def brakes(build: Build) -> None:
+    """The brake of every axis that would fall: it holds without power, so every stop drops it."""
+    for one in build.drives:
+        if one.motion.axis.vertical == "brake":
+            title = f"brake of {one.motion.title}"
+            brake = build.draft.name("Y")
+            data = {"use": _brake_key(one), "title": title, "holds": one.motor, "suppressor": "varistor"}
+            why = "holds without power: every stop, and every failure of power, drops it"
+            if one.motion.gravity is not None:
+                why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
+            build.draft.part("axes", brake, data, why)
+            switched_24v(build, title, (f"{brake}:A1", f"{brake}:A2"), build.cable_m(one.motion.axis.cable))
+
+
+def _brake_key(one: Driven) -> str:
+    """The least brake of the library that holds the weight with the margin of the trade."""
+    load = MARGIN * abs(one.motion.gravity or 0.0)
+    known = sorted((brake.torque or 0.0, key) for key, brake in library_of(Brake).items())
+    found = next((key for torque, key in known if torque >= load), None)
+    if found is None:
+        raise Refused(
+            f"axis {one.motion.name} needs a brake of {shown(load, 'torque')} for its weight",
+            f"the library has none: they end at {known[-1][0]:g} N·m",
+            "Balance the load, or take a finer screw or a gear.",
+            ("axes", one.motion.name),
+        )
+    return found
