@@ -221,7 +221,8 @@ _TABLE = (
     Dimension(
         "linear speed",
         "a linear speed",
-        {"m/s": 1.0, "mm/s": 1e-3, "m/min": 1 / 60, "mm/min": 1e-3 / 60, "in/min": _INCH_M / 60, "in/s": _INCH_M},
+        {"m/s": 1.0, "mm/s": 1e-3, "m/min": 1 / 60, "mm/min": 1e-3 / 60}
+        | {"in/min": _INCH_M / 60, "in/s": _INCH_M, "ft/min": 12 * _INCH_M / 60},
         "200 mm/s",
         ((1, "m/s", 1), (0, "mm/s", 1e-3)),
         (1e-9, 1e3),

@@ -84,6 +84,7 @@ IN_PINT = {
     "lbf": "pound_force",
     "in/min": "inch / minute",
     "in/s": "inch / second",
+    "ft/min": "foot / minute",
     "%": "percent",
     "%/K": "percent / delta_degree_Celsius",
     "W/K": "watt / delta_degree_Celsius",

@@ -8,6 +8,7 @@ from math import sqrt
 from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
 from wiring.design.motor.drive_feeds import bus_feed
+from wiring.design.motor.protection import asked_ampacities, branch_limits, full_loads
 from wiring.design.supply.supplies import needed_rating
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
@@ -17,7 +18,9 @@ from wiring.quantities import parse_wire_size
 from wiring.requirement import Quantity, Requirement
 from wiring.rules.supply_peak_exceeded import needed
 
-HANDLING, RATED_INPUT, ROOM = "handling", "rated-input", "room"
+HANDLING, RATED_INPUT, ROOM, MOTORS = "handling", "rated-input", "room", "motors"
+#: The least conductor behind one device of several motors for which its largest rating is tabled (NFPA 79, 7.2.10.4).
+_GROUP_LEAST = "14 AWG"
 #: Share of supplies, fuses and breakers that stays free.
 FREE = 0.2
 #: Power factor of a rectifier without choke, by its phases, where the inverter gives none.
@@ -34,10 +37,21 @@ def floors(design: Design, room: int = 0) -> Iterator[Requirement]:
             why = "thinner ones break when they are handled"
             area = parse_wire_size(least).area_mm2
             yield Requirement(HANDLING, conductor.id, Quantity.AREA, area, why=why)
+    yield from _behind_group(design)
     for axis in design.axes.values():
         for motor in axis.motors:
             if isinstance(axis.drive.data, Inverter) and isinstance(motor.data, Motor):
                 yield from _rated_input(design, axis.drive, axis.drive.data, motor.data)
+
+
+def _behind_group(design: Design) -> Iterator[Requirement]:
+    """What feeds several motors behind one device, where the book tables the device by its conductors."""
+    grouped = {name for _, motors, _ in branch_limits(design) if len(motors) > 1 for name in motors}
+    least = parse_wire_size(_GROUP_LEAST).area_mm2
+    for conductor, motors, _ in asked_ampacities(design, full_loads(design), FREE):
+        if grouped & set(motors):
+            why = "one device for several motors is tabled for no thinner one"
+            yield Requirement(MOTORS, conductor, Quantity.AREA, least, why=why)
 
 
 def _room(design: Design, room: int) -> Iterator[Requirement]:

@@ -21,8 +21,11 @@ from wiring.design.motor.drive_feeds import bus_feed
 from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.sources import Supply
+from wiring.plan.site import BuildingRcd
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
+from wiring.rules.leakage_too_high import RULE as LEAKAGE
+from wiring.rules.rcd_type_wrong import RULE as TYPE
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import settle
 from wiring.sizing.ladder import Sort
@@ -59,6 +62,7 @@ def composed(description: Description, tree: Node, file: str, progress: Progress
         # An earth fault in front of the contactors is then limited by a device that the plan knows.
         grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
         found = grouped if grouped.report.verdict is Verdict.CLEAR else found
+    _refuse_residual(found)
     # No rule speaks of an inverter at rated power, so what is unmet there counts whatever the verdict.
     if found.report.verdict is not Verdict.CLEAR or any(one.need.rule == RATED_INPUT for one in found.unmet):
         _refuse_unmet(found)
@@ -73,6 +77,23 @@ def _refuse_unmet(found: Composed) -> None:
     cap = f"no size meets that; {'; '.join(more)}" if more else "no size meets that"
     mend = "Ask for less at the same time (`runs`), take a larger connection or a larger cabinet, or other motors."
     raise Refused(asked, cap, mend)
+
+
+def _refuse_residual(found: Composed) -> None:
+    """What the residual current device of the building does not bear or see is a matter of drives and building, not of
+    sizes. Raises Refused for it."""
+    mains = found.design.plan.mains
+    if mains is None or not isinstance(mains.rcd, BuildingRcd):
+        return
+    for said in found.report.standing:
+        if said.subjects[0] != mains.inlet or said.rule not in (LEAKAGE.slug, TYPE.slug):
+            continue
+        asked, cap = said.summary, f"the residual current device of the building is of type {mains.rcd.type}"
+        if said.rule == LEAKAGE.slug and said.limit is not None:
+            asked = f"the machine leaks {1000.0 * said.numbers[0].value:.3g} mA to earth"
+            cap = f"the residual current device of the building bears {1000.0 * said.limit.value:.3g} mA for ever"
+        mend = "Have it changed for one that fits, which the electrician decides, or give other drives."
+        raise Refused(asked, cap, mend, ("mains", "rcd"))
 
 
 def _undecided(report: Report) -> bool:
