@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from helpers import design
 from marked_plans import fired, open_questions
 from shapely.geometry import box
+from typer.testing import CliRunner
 
 from tests.cabinet.laid_out import SPECS, Span, layouts, solid_on_wall, spec, spec_study
 from tests.drawing.picture import read_picture
@@ -17,6 +19,7 @@ from wiring.cabinet.layout import lay_out
 from wiring.cabinet.lengths import MAKE_UP, ON_TOP, Courses
 from wiring.cabinet.records import Layout
 from wiring.changes.cabinet_positions import position_edits
+from wiring.cli import app
 from wiring.design.design import Design
 from wiring.documents.cabinet_files import views
 from wiring.drawing.cabinet_view import run_name
@@ -259,6 +262,18 @@ def test_the_wire_to_a_wall_goes_across_up_and_out() -> None:
     way = 40 + (344.5 - 110) + 110 + (140 - 55)
     assert course.way == pytest.approx(way)
     assert course.cut == pytest.approx((way + 2 * MAKE_UP) * (1 + ON_TOP))
+
+
+def test_what_finds_no_wall_is_named_before_anything_else(tmp_path: Path) -> None:
+    """A fan 150 mm wide and high has no place in a cabinet 100 mm deep."""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(
+        "format: 1\nmachine: Flat\nrulebook: iec\nenclosure: {size: 400 x 500 x 100 mm}\nparts:\n"
+        + FAN.format(size="150 x 150 x 60 mm", more="")
+    )
+    told = CliRunner().invoke(app, ["cabinet", str(plan)], env={"COLUMNS": "80", "NO_COLOR": "1"})
+    assert told.exit_code == 1
+    assert told.output.startswith("Fits but for E1: cabinet 400 x 500 x 100 mm")
 
 
 def test_holes_are_drilled_on_their_wall() -> None:

@@ -16,7 +16,7 @@ from wiring.design.enclosure.laid_cabinet import short_of_way
 from wiring.design.machine import Machine
 from wiring.reports.page import Grid, Page
 from wiring.reports.terminal import print_cautions
-from wiring.wording import counted, does
+from wiring.wording import counted, does, listed
 
 _TYPICAL = (
     "Typical sizes are those of a class, not of your parts: put `size`, `clearance` and `holes` of your own data "
@@ -69,7 +69,10 @@ def _print_fit(page: Page, study: Study) -> None:
     else:
         box = found.box
         needed = f", of which the rows need {study.needed:.0f} mm of height" if study.needed else ""
-        page.text(f"Fits: cabinet {box.words(page.book)}, plate {box.plate_width:g} x {box.plate_height:g} mm{needed}.")
+        fits = f"Fits but for {listed(list(found.unplaced))}" if found.unplaced else "Fits"
+        page.text(
+            f"{fits}: cabinet {box.words(page.book)}, plate {box.plate_width:g} x {box.plate_height:g} mm{needed}."
+        )
     if smallest is not None:
         page.text(
             f"Smallest usual cabinet that holds the parts: {smallest.words(page.book)} (common practice, from memory)."
