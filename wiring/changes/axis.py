@@ -9,6 +9,7 @@ from wiring.circuit.axes import Axis
 from wiring.circuit.model import Inner, Node
 from wiring.design.design import Design
 from wiring.design.supply.supplies import main_outputs
+from wiring.disjoint_sets import joined
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Draw, Link, Output, Pole
 from wiring.parts.passive import EarthBar, Metalwork, Terminals
@@ -61,13 +62,33 @@ def _others(design: Design, node: Node) -> set[str]:
     return {conductor.other(node)[0] for conductor in design.circuit.conductors_at(node)}
 
 
-def _own_guards(design: Design, drive: str) -> list[str]:
+class _Metal:
+    """The parts of a design that are one piece of metal with a node, through conductors and terminals."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        edges = design.circuit.edges
+        metal = (edge for edge in edges if not isinstance(edge, Inner) or isinstance(edge.element, Link))
+        self.piece = joined(design.circuit.nodes, ((edge.a, edge.b) for edge in metal))
+        self.parts: dict[Node, set[str]] = {}
+        for node, piece in self.piece.items():
+            part = design.parts.get(node[0])
+            if part is not None and not isinstance(part.data, Terminals):
+                self.parts.setdefault(piece, set()).add(node[0])
+
+    def beside(self, node: Node) -> set[str]:
+        """The parts there, its own left out."""
+        return self.parts.get(self.piece[node], set()) - {node[0]}
+
+
+def _own_guards(metal: _Metal, drive: str) -> list[str]:
     """Protective devices between the rail and the drive that feed nothing else, the nearest first."""
+    design = metal.design
     found: list[str] = []
     inside, ends = {drive}, _bus_ends(drive, design)
     while True:
-        beside = sorted({name for end in ends for name in _joined(design, end)} - inside)
-        fresh = [name for name in beside if _guards_only(design, name, inside)]
+        beside = sorted({name for end in ends for name in metal.beside(end)} - inside)
+        fresh = [name for name in beside if _guards_only(metal, name, inside)]
         if not fresh:
             return found
         found += fresh
@@ -75,55 +96,40 @@ def _own_guards(design: Design, drive: str) -> list[str]:
         ends = {(name, end) for name in fresh for pole in _poles(design, name) for end in (pole.a, pole.b)}
 
 
-def _joined(design: Design, start: Node) -> set[str]:
-    """The parts that are one piece of metal with a node through conductors and terminals, its own left out."""
-    seen, queue, found = {start}, [start], set()
-    for node in queue:
-        for edge in design.circuit.edges_at[node]:
-            far = edge.other(node)
-            if far in seen or (isinstance(edge, Inner) and not isinstance(edge.element, Link)):
-                continue
-            seen.add(far)
-            queue.append(far)
-            part = design.parts.get(far[0])
-            if part is not None and not isinstance(part.data, Terminals):
-                found.add(far[0])
-    return found - {start[0]}
-
-
 def _poles(design: Design, name: str) -> list[Pole]:
     part = design.parts.get(name)
     return part.of(Pole) if part else []
 
 
-def _guards_only(design: Design, name: str, inside: set[str]) -> bool:
+def _guards_only(metal: _Metal, name: str, inside: set[str]) -> bool:
     """Whether one side of a protective device leads to these parts and to nothing else."""
+    design = metal.design
     part = design.parts.get(name)
     if part is None or not isinstance(part.data, _GUARDS):
         return False
     for side in ({pole.a for pole in _poles(design, name)}, {pole.b for pole in _poles(design, name)}):
-        beyond = {other for end in side for other in _joined(design, (name, end))}
+        beyond = {other for end in side for other in metal.beside((name, end))}
         if beyond and beyond <= inside:
             return True
     return False
 
 
-def _own_loads(design: Design, own: set[str]) -> list[str]:
+def _own_loads(metal: _Metal, own: set[str]) -> list[str]:
     """Parts that hang on nothing but the axis, their earth apart: a braking resistor, a thermistor, an encoder."""
     found = []
-    for name in sorted({far for own_name in own for far in _beyond(design, own_name)} - own):
-        part = design.parts.get(name)
-        beyond = _beyond(design, name)
+    for name in sorted({far for own_name in own for far in _beyond(metal, own_name)} - own):
+        part = metal.design.parts.get(name)
+        beyond = _beyond(metal, name)
         if part is not None and not isinstance(part.data, EarthBar | Metalwork) and beyond and beyond <= own:
             found.append(name)
     return found
 
 
-def _beyond(design: Design, name: str) -> set[str]:
+def _beyond(metal: _Metal, name: str) -> set[str]:
     """The parts that the terminals of a part lead to, its earth terminal left out."""
-    part = design.parts[name]
+    part = metal.design.parts[name]
     earth = part.data.earth_terminal()
-    return {far for end in part.terminals if end != earth for far in _joined(design, (name, end))}
+    return {far for end in part.terminals if end != earth for far in metal.beside((name, end))}
 
 
 def _own_points(design: Design, own: set[str]) -> set[Node]:
@@ -152,10 +158,10 @@ def _feeder(design: Design, ends: set[Node]) -> str:
 
 def parts_of(design: Design, axis: Axis) -> AxisParts:
     """The axis with all that is its own."""
-    drive = axis.drive.name
-    guards = _own_guards(design, drive)
+    drive, metal = axis.drive.name, _Metal(design)
+    guards = _own_guards(metal, drive)
     own = [drive, *(motor.name for motor in axis.motors), *(brake.name for brake in axis.brakes), *guards]
-    own += _own_loads(design, set(own))
+    own += _own_loads(metal, set(own))
     bus = _bus_ends(drive, design)
     poles = {(name, end) for name in guards for pole in _poles(design, name) for end in (pole.a, pole.b)}
     points = _own_points(design, set(own))

@@ -7,6 +7,7 @@ the last value in it.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from msgspec import Struct, field
@@ -127,6 +128,7 @@ def _end(event: Any) -> int:
     return int(event.end_mark.index)
 
 
+@lru_cache(maxsize=2)  # many changes start from one plan
 def outline(text: str) -> Spot:
     """The outline of a plan that the reader has taken without a fault. Raises yaml.YAMLError for any other text."""
     return _Reader(text).root()

@@ -17,7 +17,7 @@ from wiring.design.conductor.wire_resistance import conductor_ohm
 from wiring.design.connection.open_terminals import open_terminals
 from wiring.design.nets import Nets, find_nets
 from wiring.design.plan_origin import PlanOrigins
-from wiring.design.power_circuits import power_nodes, power_rails
+from wiring.design.power_circuits import load_and_source_nodes, power_nodes, power_rails
 from wiring.design.supply.rail_levels import Level, motor_levels, rail_levels
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile
@@ -78,6 +78,11 @@ class Topology(Struct, frozen=True, dict=True):
     def power_nodes(self) -> frozenset[Node]:
         """The points of power circuits, between a source and the loads that take power."""
         return power_nodes(self.circuit, self.roles)
+
+    @cached_property
+    def load_and_source_nodes(self) -> frozenset[Node]:
+        """The terminals of loads and sources: where current does not merely pass."""
+        return load_and_source_nodes(self.circuit)
 
 
 class Machine(Struct, frozen=True, dict=True):
@@ -164,6 +169,11 @@ class Machine(Struct, frozen=True, dict=True):
     def power_nodes(self) -> frozenset[Node]:
         """The points of power circuits, between a source and the loads that take power."""
         return self.topology.power_nodes
+
+    @property
+    def load_and_source_nodes(self) -> frozenset[Node]:
+        """The terminals of loads and sources: where current does not merely pass."""
+        return self.topology.load_and_source_nodes
 
     def place(self, part: str, *path: str | int) -> Place:
         """Where a part, or a value of it, stands in the plan."""

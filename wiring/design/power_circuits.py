@@ -9,7 +9,7 @@ from wiring.circuit.model import Circuit, Edge, Inner, Node
 from wiring.circuit.roles import Rail, Role, Roles
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Draw, Feed, Input, Link, Output, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Output, Resistance
 from wiring.parts.loads import Heater, ProcessSource, Pump
 from wiring.parts.motors import Shaft
 from wiring.walks import walk
@@ -38,6 +38,15 @@ def takes_power(circuit: Circuit, node: Node) -> bool:
         if node[1] in ends:
             return True
     return False
+
+
+def load_and_source_nodes(circuit: Circuit) -> frozenset[Node]:
+    """The terminals of all loads and sources, those of coils, logic and signals with them."""
+    loads = (*circuit.elements(Coil, Draw), *circuit.elements(Input, Resistance))
+    found = {(part.name, end) for part, element in loads for end in (element.a, element.b)}
+    found |= {(part.name, feed.terminal) for part, feed in circuit.elements(Feed)}
+    found |= {(part.name, end) for part, source in circuit.elements(Output) for end in (source.plus, source.minus)}
+    return frozenset(found)
 
 
 def _is_power_rail(circuit: Circuit, roles: Roles, rail: Rail) -> bool:

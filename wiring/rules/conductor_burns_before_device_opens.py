@@ -32,7 +32,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from math import inf
 
 from wiring.circuit.model import named
 from wiring.design.conductor.burnt_conductors import (
@@ -107,8 +106,9 @@ def requirements(design: Design) -> Requirements:
 
 def _required(design: Design, row: ConductorFault, k: Limit, short: Short, amps: float, energy: float) -> Requirement:
     """The size that bears what is let through, or the smaller one for which the current is an overload."""
-    carrying = size_that_carries(design.machine, design.conductors[row.id], amps / LASTING_FACTOR)
-    least = min(area_that_withstands(k.value, energy), carrying.area_mm2 if carrying else inf)
+    least = area_that_withstands(k.value, energy)
+    carrying = size_that_carries(design.machine, design.conductors[row.id], amps / LASTING_FACTOR, below_mm2=least)
+    least = carrying.area_mm2 if carrying else least
     why = f"{joule_integral(energy)} at {amperes(amps)} let through by {row.device}"
     return Requirement(RULE.slug, row.id, Quantity.AREA, least, why=why)
 

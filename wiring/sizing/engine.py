@@ -83,7 +83,7 @@ class _Settling(Struct):
             self.steps = wanted
             if still:
                 break
-            now = self.solved(wanted, now)
+            now = self._at(wanted)
         now = self._spent(self._lowered(now))
         unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
         return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
@@ -93,12 +93,12 @@ class _Settling(Struct):
 
         Where none help it is not known what anything carries, and nothing is made smaller.
         """
-        now = self.solved(self._with_large_sources(), self.design)
+        now = self._at(self._with_large_sources())
         for _ in range(_FREE_ROUNDS):
             if not is_undecided(now):
                 return now
             self.steps = self._stepped(now, rising=False)
-            now = self.solved(self._with_large_sources(), now)
+            now = self._at(self._with_large_sources())
         self.wish = replace(self.wish, anew=False)
         return now
 
@@ -157,7 +157,7 @@ class _Settling(Struct):
 
     def _kept(self, steps: dict[Key, Step], now: Design) -> Design | None:
         """The design at some lower steps, which are kept; None where it does not meet then what it meets now."""
-        after = self.solved(steps, now)
+        after = self._at(steps)
         asked = self._asked_of(after, steps)
         if not violated(asked, steps) <= violated(self.asked, self.steps):
             return None
@@ -186,8 +186,8 @@ class _Settling(Struct):
             asked is None or self.steps[key].meets(asked.least(firm=True), asked.most(firm=True))
         )
 
-    def solved(self, steps: Mapping[Key, Step], near: Design) -> Design:
-        return variant(self.design, ((self.ladders[key], step) for key, step in steps.items()), near)
+    def _at(self, steps: Mapping[Key, Step]) -> Design:
+        return variant(self.design, ((self.ladders[key], step) for key, step in steps.items()))
 
     def _movable(self, key: Key) -> bool:
         return self.wish.only is None or key in self.wish.only

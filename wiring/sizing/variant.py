@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
-from msgspec import field
 from msgspec.structs import replace
 
 from wiring.circuit.build import build_circuit
@@ -18,23 +17,13 @@ from wiring.plan.site import Fan
 from wiring.quantities import WireSize
 from wiring.requirement import CABINET, Quantity
 from wiring.sizing.ladder import Ladder, Sort, Step
-from wiring.solver.operating import OperatingPoint
 
 _SECONDS_PER_HOUR = 3600.0
 Taken = Iterable[tuple[Ladder, Step]]
 
 
-class _NearOperation(Operation, frozen=True):
-    """Operation whose points are sought from those of the same machine at other sizes."""
-
-    near: Mapping[str, OperatingPoint] = field(default_factory=dict)
-
-    def first_guess(self, state: str, before: OperatingPoint | None) -> OperatingPoint | None:
-        return self.near.get(state, before)
-
-
-def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
-    """The design with things at other steps; `near` is one of the same machine, which shortens the solution."""
+def variant(design: Design, taken: Taken) -> Design:
+    """The design with things at other steps."""
     machine = design.machine
     parts, sizes, plan = dict(machine.parts), {}, machine.plan
     moved = [(ladder, step) for ladder, step in taken if step is not ladder.present]
@@ -53,7 +42,7 @@ def variant(design: Design, taken: Taken, near: Design | None = None) -> Design:
     drives = any(ladder.sort is Sort.DRIVE for ladder, _ in moved)
     topology = Topology(circuit) if drives else machine.topology
     sized = replace(machine, parts=parts, circuit=circuit, plan=plan, topology=topology)
-    return Design.of(sized, operation=_NearOperation(sized, design.operation.only_state, near.states if near else {}))
+    return Design.of(sized, operation=Operation(sized, design.operation.only_state))
 
 
 def _in_box(plan: PlanFile, step: Step) -> PlanFile:

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from wiring.circuit.model import Conductor, Inner, Node
+from wiring.circuit.model import Conductor, Inner
 from wiring.circuit.roles import is_earth_point
 from wiring.design.conductor.conductors import Loading
 from wiring.design.conductor.use import use_of
 from wiring.design.fault.faults import Faults
 from wiring.design.fault.paths import FaultPaths
 from wiring.design.machine import Machine
-from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Pole, Resistance
+from wiring.parts.elements import Pole
 from wiring.parts.protection import MotorProtector
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
@@ -77,7 +77,7 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
     seen, queue = {far}, [far]
     while queue:
         node = queue.pop()
-        if takes_or_gives(machine, node):
+        if node in machine.load_and_source_nodes:
             return None
         for edge in machine.circuit.edges_at[node]:
             other = edge.other(node)
@@ -97,23 +97,3 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
 def carries(machine: Machine, conductor: Conductor) -> bool:
     """Whether a conductor is one for load current: no shield and no protective conductor."""
     return conductor.kind != "shield" and not any(is_earth_point(machine.circuit, end) for end in conductor.ends)
-
-
-def takes_or_gives(machine: Machine, node: Node) -> bool:
-    """Whether a load or a source has a terminal there."""
-    ends = {
-        (part.name, terminal)
-        for part in (machine.parts[node[0]],)
-        for element in part.elements
-        if isinstance(element, Coil | Draw | Feed | Input | Output | Resistance)
-        for terminal in _terminals(element)
-    }
-    return node in ends
-
-
-def _terminals(element: Coil | Draw | Feed | Input | Output | Resistance) -> tuple[str, ...]:
-    if isinstance(element, Feed):
-        return (element.terminal,)
-    if isinstance(element, Output):
-        return (element.plus, element.minus)
-    return (element.a, element.b)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from wiring.circuit.model import Conductor
 from wiring.design.conductor.conductors import ConductorFigure
 from wiring.design.machine import Machine
@@ -9,10 +11,15 @@ from wiring.quantities import WireSize
 from wiring.rulebooks.citation import Limit
 
 
-def size_that_carries(machine: Machine, figure: ConductorFigure, amps: float) -> WireSize | None:
-    """The smallest size of the rulebook that carries a current where a conductor lies; None where none does."""
+def size_that_carries(
+    machine: Machine, figure: ConductorFigure, amps: float, below_mm2: float = inf
+) -> WireSize | None:
+    """The smallest size of the rulebook that carries a current where a conductor lies; None where none does that is
+    thinner than `below_mm2`."""
 
     def carries(size: WireSize) -> bool:
+        if size.area_mm2 >= below_mm2:
+            return False
         limit = machine.book.ampacity(size, figure.insulation_c, figure.laying)
         return isinstance(limit, Limit) and limit.value >= amps
 

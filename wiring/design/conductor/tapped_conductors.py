@@ -13,7 +13,7 @@ from math import inf
 from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
-from wiring.design.conductor.overload_protection import carries, takes_or_gives
+from wiring.design.conductor.overload_protection import carries
 from wiring.design.conductor.place import is_outside
 from wiring.design.fault.paths import FaultPaths
 from wiring.design.machine import Machine
@@ -99,7 +99,7 @@ def _ahead(machine: Machine, ratings: Mapping[str, float], first: Conductor, nea
     queue, longest = [far], 0.0
     while queue:
         node = queue.pop()
-        if node == near or takes_or_gives(machine, node):
+        if node == near or node in machine.load_and_source_nodes:
             return None
         for edge, other in _onward(machine, node, first):
             if isinstance(edge, Inner) and isinstance(edge.element, Pole) and edge.part in ratings:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 
 from msgspec import Struct
 
@@ -34,13 +34,14 @@ def poles_passed(design: Design) -> Iterator[PolePassed]:
         for part, feed in design.circuit.elements(Feed)
         if isinstance(feed, Feed) and feed.conductor != "PE"
     }
+    bonds = {bond.id for bond in design.roles.bonds}
     known: dict[Node, tuple[str, frozenset[str]] | None] = {}
     told: set[frozenset[str]] = set()
     for part, element in live_elements(design):
         ends = [(part.name, element.a), (part.name, element.b)]
         for end in ends:
             if end not in known:
-                known[end] = _devices(design, end, feeds)
+                known[end] = _devices(design, end, feeds, bonds)
         ways = {end: way for end in ends if (way := known[end]) is not None}
         for one in _compared(design, part, ways):
             key = frozenset((part.name, one.device, one.through))
@@ -63,9 +64,10 @@ def _compared(design: Design, part: Part, ways: Mapping[Node, tuple[str, frozens
                 yield PolePassed(part, end, other, missed[0], extra[0], False)
 
 
-def _devices(design: Design, end: Node, feeds: Mapping[Node, str]) -> tuple[str, frozenset[str]] | None:
+def _devices(
+    design: Design, end: Node, feeds: Mapping[Node, str], bonds: Container[str]
+) -> tuple[str, frozenset[str]] | None:
     """The mains conductor that a terminal reaches through contacts, and the protective devices on the way."""
-    bonds = {bond.id for bond in design.roles.bonds}
 
     def leads(edge: Edge, _: Node) -> bool:
         if isinstance(edge, Conductor):

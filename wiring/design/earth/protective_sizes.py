@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 from wiring.circuit.model import Conductor, Node
@@ -36,9 +36,8 @@ def _lines_of(design: Design, part: str) -> list[Conductor]:
     return live or [c for c in lines if role(c) is not Role.ZERO] or lines  # the return has the same device ahead
 
 
-def _lines_at(design: Design, place: str) -> list[Conductor]:
-    """The live conductors that go to a place; where none does, the thinnest there is stands for the least size."""
-    live = [c for c in design.circuit.conductors if design.roles.of_conductor(c) is Role.LIVE]
+def _lines_at(design: Design, live: Sequence[Conductor], place: str) -> list[Conductor]:
+    """Those of the live conductors that go to a place; where none does, the thinnest stands for the least size."""
     here = [c for c in live if any(design.parts[end[0]].data.at == place for end in c.ends if end[0] in design.parts)]
     return here or sorted(live, key=lambda line: (line.size.area_mm2 if line.size else 0.0, line.id))[:1]
 
@@ -49,8 +48,10 @@ def _parts_behind(design: Design) -> Mapping[str, frozenset[str]]:
     return {section.conductor.id: frozenset(section.parts) for section in sections}
 
 
-def _lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | None) -> list[Conductor]:
-    """The line conductors that a protective conductor answers for.
+def _lines_for(
+    design: Design, live: Sequence[Conductor], conductor: Conductor, behind: frozenset[str] | None
+) -> list[Conductor]:
+    """The line conductors that a protective conductor answers for; `live` are all live ones.
 
     One with a second way beside it answers for the parts at its own ends.
     """
@@ -60,14 +61,14 @@ def _lines_for(design: Design, conductor: Conductor, behind: frozenset[str] | No
     for name in sorted(behind if behind is not None else ends - inlets):
         part = design.parts[name]
         if isinstance(part.data, Metalwork):
-            lines += _lines_at(design, part.data.at)
+            lines += _lines_at(design, live, part.data.at)
         elif not isinstance(part.data, _JOINTS):
             lines += _lines_of(design, name)
     for name in sorted(ends & inlets):
         if any(isinstance(design.parts[end].data, _JOINTS) for end in ends):
             lines += _lines_of(design, name)
     if not lines and all(isinstance(design.parts[name].data, _JOINTS) for name in ends):
-        return _lines_at(design, "")  # a bar of shields alone
+        return _lines_at(design, live, "")  # a bar of shields alone
     return list({line.id: line for line in lines}.values())
 
 
@@ -93,8 +94,9 @@ def _clearing_rating_a(design: Design, line: Conductor) -> float | None:
 def answering_lines(design: Design) -> Iterator[tuple[Conductor, list[Conductor]]]:
     """Every conductor between protective earth points with the line conductors that it answers for."""
     behind = _parts_behind(design)
+    live = [one for one in design.circuit.conductors if design.roles.of_conductor(one) is Role.LIVE]
     for conductor in design.earthing.conductors:
-        yield conductor, _lines_for(design, conductor, behind.get(conductor.id))
+        yield conductor, _lines_for(design, live, conductor, behind.get(conductor.id))
 
 
 def least_protective(design: Design, conductor: Conductor, line: Conductor) -> Limit | NotTabled:

@@ -99,6 +99,8 @@ def battery_chargers(machine: Machine, operation: Operation) -> Mapping[str, fro
     A charger holds a lead cell of 2 V at 2.25 to 2.45 V, one of lithium of 3.2 V at 3.4 to 3.65 V (common practice).
     """
     found: dict[str, frozenset[str]] = {}
+    if not any(isinstance(part.data, Charger) for part in machine.parts.values()):
+        return found
     for connection in source_connections(machine, operation):
         for one, two in ((connection.first, connection.second), (connection.second, connection.first)):
             charger, battery = machine.parts.get(one.source), machine.parts.get(two.source)
