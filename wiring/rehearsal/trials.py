@@ -25,7 +25,7 @@ from wiring.plan.source import Node
 from wiring.rehearsal.acts import RefusedError, text_of
 from wiring.rehearsal.kept_proof import Kept, with_kept
 from wiring.rehearsal.version import Stamp, files_of, stamp_of
-from wiring.reports.change_report import both, moved
+from wiring.reports.figure_tables import both, moved
 from wiring.reports.lines import clean
 from wiring.reports.size_report import rooms_data
 from wiring.rulebooks.limits import KEPT_FREE

@@ -6,8 +6,8 @@ from itertools import groupby
 from pathlib import Path
 
 from wiring.documents.plan_comparison import PlanComparison
-from wiring.reports.change_report import moved
 from wiring.reports.compare_report import FIRST, HEADINGS, LAST, verdict_change
+from wiring.reports.figure_tables import moved
 from wiring.reports.page_room import filled
 from wiring.reports.words import CAUTIONS, figure, missing_words
 

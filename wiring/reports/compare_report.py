@@ -8,7 +8,8 @@ from typing import Any
 
 from wiring.changes.rebuild import Action, in_place_of
 from wiring.documents.plan_comparison import Before, PlanComparison
-from wiring.reports.change_report import figure_data, moved, print_figures, print_findings
+from wiring.reports.change_report import print_findings
+from wiring.reports.figure_tables import figure_data, moved, print_figures
 from wiring.reports.json_report import finding_data
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions

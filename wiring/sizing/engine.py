@@ -26,6 +26,7 @@ from wiring.sizing.part_ladders import part_ladders
 from wiring.sizing.records import SOURCES, Sizing, Unmet, Wish
 from wiring.sizing.slack import spent, units, violated, with_caps
 from wiring.sizing.variant import variant
+from wiring.sizing.wire_types import sized_by_type
 
 #: Rounds in which sizes may fall, and all of them.
 _FREE_ROUNDS, _ROUNDS = 4, 14
@@ -205,7 +206,10 @@ class _Settling(Struct):
         self.asked = self._asked_of(design, self.steps)
         self.left |= self.unmet if rising else {}
         self.loose = self._picked()
-        return self._by_types({key: self._risen(key, step) if rising else step for key, step in self.loose.items()})
+        wanted = {key: self._risen(key, step) if rising else step for key, step in self.loose.items()}
+        found, types = sized_by_type(self.ladders, self.asked, wanted, self.wish)
+        self.types |= types
+        return found
 
     def _picked(self) -> dict[Key, Step]:
         """The step of every ladder that meets what is asked of it."""
@@ -289,26 +293,3 @@ class _Settling(Struct):
             return step
         most = self.asked[key].most() if key in self.asked else inf
         return old if old.meets(0.0, most) else step
-
-    def _by_types(self, wanted: dict[Key, Step]) -> dict[Key, Step]:
-        """Wires of one type have its size, but for those that must be thicker; most of them must before it is."""
-        heirs: dict[str, list[Ladder]] = {}
-        for ladder in self.ladders.values():
-            if ladder.type:
-                heirs.setdefault(ladder.type, []).append(ladder)
-        for name, members in heirs.items():
-            sizes = sorted(wanted[one.key].high for one in members)
-            usual = self._usual(members[0], sizes)
-            self.types[name] = members[0].step_of(usual)
-            for one in members:
-                most = self.asked[one.key].most() if one.key in self.asked else inf
-                if wanted[one.key].high <= usual and self.types[name].meets(0.0, most):
-                    wanted[one.key] = one.step_of(usual)
-        return wanted
-
-    def _usual(self, one: Ladder, sizes: Sequence[float]) -> float:
-        """The size of a type: of all sizes up to the present one the largest, of half of them where most are above."""
-        present = one.present.high
-        fitting = [size for size in sizes if size <= present]
-        half = 2 * len(fitting) >= len(sizes)
-        return (fitting[-1] if self.wish.sizes_anew(one) else present) if half else sizes[len(sizes) // 2]
