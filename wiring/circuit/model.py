@@ -169,6 +169,22 @@ class Circuit(Struct, frozen=True, dict=True):
             self._by_types[types] = found
         return found
 
+    def keyed(self, kind: type[A]) -> dict[tuple[str, int], A]:
+        """The elements of a type by their part and their place among its elements, in order."""
+        found = self._by_kind.get(kind)
+        if found is None:
+            found = self._by_kind[kind] = {
+                (part.name, n): element
+                for part in self.parts.values()
+                for n, element in enumerate(part.elements)
+                if isinstance(element, kind)
+            }
+        return found
+
+    @cached_property
+    def _by_kind(self) -> dict[type[Any], dict[tuple[str, int], Any]]:
+        return {}
+
     @cached_property
     def _by_types(self) -> dict[tuple[type[Element], ...], tuple[tuple[Part, Element], ...]]:
         return {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from types import MappingProxyType
 
 from wiring.rulebooks.citation import Limit
@@ -11,6 +12,7 @@ from wiring.rulebooks.tables import TableError, load
 ASSUMED = MappingProxyType({"iec": "pvc-70", "na": "TW"})
 
 
+@cache
 def highest_temperature(insulation: str) -> Limit:
     """Highest conductor temperature of an insulation by its word in a plan [°C]; TableError for an unknown one.
 

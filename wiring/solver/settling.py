@@ -7,7 +7,6 @@ falls out, round by round, until nothing changes. So the answer is the state in 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TypeVar
 
 from msgspec.structs import replace
 
@@ -18,8 +17,6 @@ from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.piecewise import Known, solve_in_pieces
 from wiring.solver.solve import solve
-
-T = TypeVar("T")
 
 #: Rounds of a machine in which little moves.
 _ROUNDS = 60
@@ -74,10 +71,10 @@ class Machine:
         if warm is not None and warm.lowered is lowered:
             self.last = {"DC": warm.dc, "AC": warm.ac}
         circuit = lowered.circuit
-        self.outputs = _keyed(circuit, Output)
-        self.inputs = _keyed(circuit, Input)
-        self.coils = _keyed(circuit, Coil)
-        self.logics = _keyed(circuit, Logic)
+        self.outputs = circuit.keyed(Output)
+        self.inputs = circuit.keyed(Input)
+        self.coils = circuit.keyed(Coil)
+        self.logics = circuit.keyed(Logic)
         self.feed_of = {(key[0], element.name): (key, element) for key, element in reversed(self.inputs.items())}
         self.fed_by: dict[tuple[str, str, str], list[ElementKey]] = {}
         for key, output in self.outputs.items():
@@ -260,15 +257,6 @@ def _source_flows(layer: Layer) -> list[tuple[ElementKey, complex, complex]]:
             volts = solution.between(source.plus, source.minus)
             flows.append((key, complex(amps), complex(volts or 0.0)))
     return flows
-
-
-def _keyed(circuit: Circuit, kind: type[T]) -> dict[ElementKey, T]:
-    return {
-        (part.name, n): element
-        for part in circuit.parts.values()
-        for n, element in enumerate(part.elements)
-        if isinstance(element, kind)
-    }
 
 
 def _is_unwired(circuit: Circuit, part: str, element: Input) -> bool:

@@ -82,8 +82,19 @@ class Loading(Struct, frozen=True, dict=True):
         """The figures of every conductor that is meant to carry load current."""
         currents = _currents(self)
         heating = _heating(self, currents)
-        carrying = [one for one in self.machine.circuit.conductors if _carries_load(self.machine, one)]
-        return {conductor.id: _figure(self, conductor, currents, heating) for conductor in carrying}
+        return {one.id: _figure(self, one, currents, heating) for one in self.carrying.values()}
+
+    @cached_property
+    def carrying(self) -> Mapping[str, Conductor]:
+        """The conductors that are meant to carry load current, by their id."""
+        role = self.machine.roles.of_conductor
+        found = self.machine.circuit.conductors
+        return {one.id: one for one in found if one.kind != "shield" and role(one) in _CARRYING}
+
+    @cached_property
+    def alone(self) -> Mapping[str, Laying]:
+        """How each of them is laid, those beside it left out."""
+        return {name: _base_laying(self, one) for name, one in self.carrying.items()}
 
 
 def ambient_c(loading: Loading, conductor: Conductor) -> float:
@@ -127,7 +138,7 @@ def _base_laying(loading: Loading, conductor: Conductor) -> Laying:
     route = loading.machine.plan.routes.get(conductor.route or "")
     kind = route.kind if route else "open"
     location = "machine" if is_outside(loading.machine, conductor) else "enclosure"
-    cores = _loaded_cores(loading.machine, conductor) if conductor.cable else 0
+    cores = _loaded_cores(loading, conductor) if conductor.cable else 0
     terminals = _terminal_c(loading.machine, conductor)
     return Laying(kind, ambient_c(loading, conductor), location, cores, 1, min(max(cores, 2), 3), terminals)
 
@@ -145,20 +156,18 @@ def _bundles(machine: Machine, conductor: Conductor) -> bool:
     return machine.plan.rulebook != "na" or not short
 
 
-def _carries_load(machine: Machine, conductor: Conductor) -> bool:
-    return conductor.kind != "shield" and machine.roles.of_conductor(conductor) in _CARRYING
-
-
-def _loaded_cores(machine: Machine, conductor: Conductor) -> int:
-    mates = [core for core in machine.circuit.cables.get(conductor.cable or "", ()) if _carries_load(machine, core)]
+def _loaded_cores(loading: Loading, conductor: Conductor) -> int:
+    mates = [
+        core for core in loading.machine.circuit.cables.get(conductor.cable or "", ()) if core.id in loading.carrying
+    ]
     return max(len(mates), 1)
 
 
 def _heating(loading: Loading, currents: Mapping[str, tuple[float, str]]) -> dict[str, list[Conductor]]:
     """For every route the conductors in it that are loaded enough to heat the others."""
     routed: dict[str, list[Conductor]] = {}
-    for conductor in loading.machine.circuit.conductors:
-        if conductor.route is not None and conductor.size is not None and _carries_load(loading.machine, conductor):
+    for conductor in loading.carrying.values():
+        if conductor.route is not None and conductor.size is not None:
             routed.setdefault(conductor.route, []).append(conductor)
     return {
         route: [one for one in mates if _heats(loading, one, currents.get(one.id, (0.0, ""))[0], len(mates))]
@@ -172,7 +181,7 @@ def _heats(loading: Loading, conductor: Conductor, amps: float, together: int) -
     power = loading.machine.plan.rulebook == "na" and use_of(loading.machine, conductor) == "power"
     if power:
         return amps > 0.0
-    laying = replace(_base_laying(loading, conductor), loaded_circuits=ceil(together / 2), loaded_conductors=together)
+    laying = replace(loading.alone[conductor.id], loaded_circuits=ceil(together / 2), loaded_conductors=together)
     grouped = loading.machine.book.ampacity(conductor.size, insulation_c(loading.machine, conductor), laying)
     return isinstance(grouped, Limit) and amps > LIGHTLY_LOADED[loading.machine.plan.rulebook] * grouped.value
 
@@ -199,7 +208,7 @@ def _together(
 
 
 def _laying(loading: Loading, conductor: Conductor, heating: Mapping[str, list[Conductor]]) -> Laying:
-    base = _base_laying(loading, conductor)
+    base = loading.alone[conductor.id]
     circuits, count = _together(loading, conductor, base.cores, heating)
     if loading.machine.plan.rulebook == "na" and base.kind == "duct" and not base.cores and count <= WIREWAY_FREE:
         count = 1

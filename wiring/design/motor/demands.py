@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
-from wiring.control.script import operators_of
+from wiring.control.script import operators_on
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Draw
@@ -165,14 +165,12 @@ class _State:
         return sum(powers) - data.quiescent * (len(powers) - 1)
 
     def demands(self) -> Iterator[tuple[ElementKey, Demand]]:
-        for part in self.circuit.parts.values():
-            draws = [
-                n
-                for n, element in enumerate(part.elements)
-                if isinstance(element, Draw) and element.name in ("bus", "shaft")
-            ]
-            if not draws:
-                continue
+        draws_of: dict[str, list[int]] = {}
+        for (name, n), element in self.circuit.keyed(Draw).items():
+            if element.name in ("bus", "shaft"):
+                draws_of.setdefault(name, []).append(n)
+        for name, draws in draws_of.items():
+            part = self.circuit.parts[name]
             watts = self.drive(self.axes[part.name]) if isinstance(part.data, Drive) else self.direct(part)
             for n in draws:
                 yield (part.name, n), Demand(watts / len(draws))
@@ -203,4 +201,4 @@ def demands_in(
 def worked_operators(circuit: Circuit, entries: Mapping[str, StateEntry]) -> frozenset[Actuator]:
     """The operators that a state gives as `worked`."""
     named = {name for name, entry in entries.items() if entry.mode == "worked"}
-    return frozenset(one.actuator for one in operators_of(circuit) if one.actuator[0] in named)
+    return frozenset(one for name in named & circuit.parts.keys() for one in operators_on(circuit.parts[name]))
