@@ -4,17 +4,21 @@ from functools import cache
 from pathlib import Path
 
 from wiring.design.load import load, load_text
+from wiring.powerup.diagnose import Diagnosis
+from wiring.powerup.next_place import next_place
 from wiring.powerup.predict import Predictor
+from wiring.powerup.reading import Reading
 from wiring.powerup.sheet import build
+from wiring.powerup.simulated_technician import MOST_FURTHER
 
 SPECS = Path(__file__).parents[2] / "specs"
-#: Plans of outside judgement, on which nothing of the power-up was tuned.
-JUDGING = Path(__file__).parents[1] / "judging"
+#: Plans of outside judgement, and two written for blind trials: nothing of the power-up was tuned on them.
+JUDGING, FRESH = Path(__file__).parents[1] / "judging", Path(__file__).parent / "fresh"
 
 
 def path_of(name):
     """The plan of an example, or of outside judgement, by its name."""
-    return next(path for folder in (SPECS, JUDGING) if (path := folder / f"{name}.yaml").exists())
+    return next(path for folder in (SPECS, JUDGING, FRESH) if (path := folder / f"{name}.yaml").exists())
 
 
 @cache
@@ -31,6 +35,34 @@ def predictor_of(name):
 
 def cause_of(name, cause_id):
     return next(cause for cause in predictor_of(name).causes if cause.id == cause_id)
+
+
+def found_by(predictor, read, cause_id):
+    """The place of a cause in the answer, from 1, and whether it or its twins stand alone in the end.
+
+    None where the main sheet does not show it. `read(line)` is what a meter or the eyes tell of the faulty machine.
+    """
+    diagnosis, position = Diagnosis(predictor), None
+    for line in predictor.to.sheet().main:
+        if not (line.is_numeric or line.about):
+            continue
+        if diagnosis.wrong and line.setting != position:
+            break
+        position = line.setting
+        diagnosis.add([Reading(line, read(line))])
+    if not diagnosis.wrong:
+        return None
+    answer = diagnosis.answer()
+    groups = [{one.cause.id for one in group.members} for group in answer.groups]
+    place = next((n for n, group in enumerate(groups, 1) if cause_id in group), 0)
+    for _ in range(MOST_FURTHER):
+        chosen = next_place(diagnosis, answer)
+        if chosen is None:
+            break
+        diagnosis.add([Reading(chosen.line, read(chosen.line))])
+        answer = diagnosis.answer()
+    alone = next_place(diagnosis, answer) is None and cause_id in {one.cause.id for one in answer.remaining}
+    return place, alone
 
 
 #: A contactor that holds itself by its own contact: in which order things switch matters.

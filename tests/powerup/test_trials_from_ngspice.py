@@ -10,21 +10,19 @@ import random
 from math import inf
 
 import pytest
-from powerup_cases import predictor_of
+from powerup_cases import found_by, predictor_of
 from spice import need_ngspice
 from test_power_up_against_ngspice import spice_of_layer, spice_ohms
 
 from wiring.powerup.causes import run_fault, with_cause
-from wiring.powerup.diagnose import Diagnosis
 from wiring.powerup.machine import on_value
-from wiring.powerup.next_place import next_place
 from wiring.powerup.ohms import dead_network
 from wiring.powerup.reading import Reading, look_prediction
 from wiring.powerup.step import Meter
 
 pytestmark = [pytest.mark.ngspice, pytest.mark.slow]
 TRIALS = int(os.environ.get("WIRING_SPICE_TRIALS", "8"))
-LEADS_OHM, OPEN_OHM, MOST_FURTHER = 0.2, 20e6, 6
+LEADS_OHM, OPEN_OHM = 0.2, 20e6
 
 
 def of_a_meter(value, chance):
@@ -39,10 +37,12 @@ class NotSolvedError(Exception):
     """ngspice found no operating point."""
 
 
-def tried(*given):
-    """A trial, "unsolved" where ngspice could not play it."""
+def tried(predictor, cause, seed, folder):
+    """A trial as `found_by` gives it; "unsolved" where ngspice finds no operating point, as with drives of constant
+    power on a rail that a fault weakens."""
+    machine = FaultyMachine(predictor, cause, folder, random.Random(seed))
     try:
-        return played(*given)
+        return found_by(predictor, machine.read, cause.id)
     except NotSolvedError:
         return "unsolved"
 
@@ -98,35 +98,6 @@ class FaultyMachine:
             return inf
         four_wire = line.meter is Meter.MILLIOHM
         return max(of_a_meter(found + (0.0 if four_wire else LEADS_OHM), self.chance), 0.0)
-
-
-def played(predictor, cause, seed, folder):
-    """Its place in the answer and whether it stands alone in the end; None where the main sheet does not show it.
-
-    NotSolvedError where ngspice finds no operating point: drives of constant power on a rail that a fault weakens.
-    """
-    machine = FaultyMachine(predictor, cause, folder, random.Random(seed))
-    diagnosis, position = Diagnosis(predictor), None
-    for line in predictor.to.sheet().main:
-        if not (line.is_numeric or line.about):
-            continue
-        if diagnosis.wrong and line.setting != position:
-            break
-        position = line.setting
-        diagnosis.add([Reading(line, machine.read(line))])
-    if not diagnosis.wrong:
-        return None
-    answer = diagnosis.answer()
-    groups = [{one.cause.id for one in group.members} for group in answer.groups]
-    place = next((n for n, group in enumerate(groups, 1) if cause.id in group), 0)
-    for _ in range(MOST_FURTHER):
-        chosen = next_place(diagnosis, answer)
-        if chosen is None:
-            break
-        diagnosis.add([Reading(chosen.line, machine.read(chosen.line))])
-        answer = diagnosis.answer()
-    alone = next_place(diagnosis, answer) is None and cause.id in {one.cause.id for one in answer.remaining}
-    return place, alone
 
 
 def test_readings_from_ngspice_lead_to_the_true_cause(tmp_path, capsys):

@@ -38,7 +38,7 @@ def by_eye(to: Builder) -> None:
         test="documents",
     )
     to.look(Stage.EYES, "Screws of power terminals with a torque driver", "torque of the maker", "a loose joint burns")
-    valued = {name: words for name, part in to.survey.devices.items() if (words := _value_words(part))}
+    valued = {name: words for name, part in to.survey.set_devices.items() if (words := _value_words(part))}
     if valued:
         to.look(
             Stage.EYES,

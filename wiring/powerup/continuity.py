@@ -17,7 +17,7 @@ from wiring.powerup.neighbours import would_destroy
 from wiring.powerup.ohms import measure, measure_fixed
 from wiring.powerup.step import Meter, Setting, Stage
 from wiring.powerup.survey import MAINS_ROLES, pairs_of
-from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE
+from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, is_seen_with_winding
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
 #: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
@@ -31,7 +31,7 @@ def continuity(to: Builder) -> None:
     wanted = {
         wire.id
         for wire in to.design.circuit.conductors
-        if wire.kind != "shield" and wire.id not in to.survey.motor_wires and not is_protective(to, wire)
+        if wire.kind != "shield" and not is_protective(to, wire) and not is_seen_with_winding(to, wire.id)
     } - _seen_with_bonds(to)
     needed = {name for name in wanted if _carries(to, name) >= POWER_A}
     needed |= (_dangerous_wires(to) | _incoming(to)) & wanted

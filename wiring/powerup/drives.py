@@ -36,7 +36,8 @@ def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
     """
     opened = frozenset() if plugged else to.survey.motor_wires
     setting = Setting(True, opened, to.survey.start_events, load, outputs)
-    worked = [Event(name, "operator", True) for name in _worked_in(to, load)]
+    pressed = {event.part for event in setting.events}
+    worked = [Event(name, "operator", True) for name in _worked_in(to, load) if name not in pressed]
     setting = replace(setting, events=(*setting.events, *worked))
     for press in (press for press in worked if isinstance(to.design.parts[press.part].data, PushButton)):
         at = len(setting.events) - setting.events[::-1].index(press)
@@ -107,8 +108,8 @@ def _direct_motors(to: Builder) -> None:
         if not isinstance(part.data, Shaft) or part.name in driven:
             continue
         ends = [to.survey.far_end((part.name, terminal)) for terminal in part.terminals if terminal != "PE"]
-        for outputs in (False, True):
-            setting = with_power(to, "", plugged=False, outputs=outputs)
+        for load, outputs in (("", False), *((state, True) for state in ("", *to.design.state_entries))):
+            setting = replace(with_power(to, load, plugged=False, outputs=outputs), load="")
             live = [pair for pair in combinations(ends, 2) if to.run(setting).between(*pair, "AC") > LEAST_V]
             for n, pair in enumerate(live):
                 told = f"{part.title} ({part.name}) unplugged: the voltage for it"

@@ -59,7 +59,7 @@ def refusals(to: Builder, setting: Setting) -> list[Refusal]:
     working = [pair for pair in coils if (pair.part, "coil") in to.run(setting).point.attracted]
     found: list[Refusal] = []
     for pair in working:
-        if found and _is_seen_cold(to, pair.part):
+        if found and is_seen_cold(to, pair.part):
             continue
         held = replace(setting, moved=setting.moved | {(pair.part, "coil")})
         stuck = to.run(held)
@@ -112,7 +112,7 @@ def refused_reset(to: Builder, stage: Stage, found: Sequence[Refusal]) -> None:
             to.no_volts(stage, one.held, ends, kind, words, wrong, test="function", who=Who.QUALIFIED)
 
 
-def _is_seen_cold(to: Builder, contactor: str) -> bool:
+def is_seen_cold(to: Builder, contactor: str) -> bool:
     """Whether the loop through the mirror contact of a contactor was measured with it held in."""
     held = frozenset({(contactor, "coil")})
     return any(line.stage is Stage.POLARITY and line.setting and line.setting.moved == held for line in to.lines)

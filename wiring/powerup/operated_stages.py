@@ -84,8 +84,14 @@ def _comes(pair: Pair, before: Run, after: Run) -> bool:
 
 
 def inputs_stage(to: Builder) -> None:
-    """Every switch worked by hand: the inputs that follow it."""
+    """Every switch worked by hand: the inputs and coils that follow it."""
     ready = ready_setting(to)
+    coils = [pair for pair in all_pairs(to) if pair.is_coil]
+    for name in to.survey.hand_worked:
+        worked = replace(ready, events=(*ready.events, Event(name, "operator", True)))
+        for pair in (pair for pair in coils if _comes(pair, to.run(ready), to.run(worked))):
+            for setting, when in ((ready, f"before {name} is worked"), (worked, f"with {name} worked")):
+                coil_seen(to, Stage.CONTROL, setting, pair, when, "a contact or conductor on the way, or past one")
     inputs = [pair for pair in all_pairs(to) if not pair.takes_power]
     worked_by: list[tuple[str, Setting, Pair]] = []
     for name in to.survey.hand_worked:

@@ -10,6 +10,7 @@ from wiring.powerup import (
     bonding,
     branches,
     cold,
+    contacts_open,
     continuity,
     dark,
     drives,
@@ -42,6 +43,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     cold.shorts(to)
     continuity.continuity(to)
     windings.windings(to)
+    contacts_open.poles_open(to)
     neighbours.insulation_between(to)
     with to.annex():
         wires.wires(to)
@@ -59,6 +61,8 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     if not refused:
         found = feedback.refusals(to, operated_stages.ready_setting(to))
         feedback.refused_reset(to, Stage.STOP, found)
+    contacts_open.worked_contacts_open(to)
+    contacts_open.devices_open(to)
     drives.drives(to)
     loop.fault_loops(to)
     isolation.residual_voltage_stage(to)

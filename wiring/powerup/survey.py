@@ -128,7 +128,12 @@ class Survey:
 
     @cached_property
     def devices(self) -> dict[str, Part]:
-        """Fuses, breakers and motor protectors by name; a residual current device stays in."""
+        """What is taken out or switched off: an overload relay has no contacts of its own in the motor's circuit."""
+        return {name: part for name, part in self.set_devices.items() if getattr(part.data, "magnetic", True)}
+
+    @cached_property
+    def set_devices(self) -> dict[str, Part]:
+        """Fuses, breakers, motor protectors and overload relays by name; a residual current device stays in."""
         return {
             part.name: part
             for part in self.circuit.parts.values()

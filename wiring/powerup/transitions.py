@@ -157,7 +157,7 @@ def _act_words(survey: Survey, act: Act) -> str:
         case "loose" | "fast":
             return f"{'take off' if act.what == 'loose' else 'put back'} wire {names}"
         case "hold" | "let":
-            return ", ".join(_held_words(act.what, name) for name in act.names)
+            return ", ".join(held_words(act.what, name) for name in act.names)
         case "work":
             return f"work {names} and hold"
         case "free":
@@ -170,14 +170,20 @@ def _act_words(survey: Survey, act: Act) -> str:
             return _WORDS[other]
 
 
+#: How what is moved by hand on the dead machine stands, and how it goes back.
+_HELD = {
+    "handle": ("off", "on"),
+    "coil": ("held in at its test lever", "let go"),
+    "trip": ("tripped at its test button", "reset"),
+    "operator": ("worked and held", "let go"),
+}
 _LOADS = {"": "drives idle", "hold": "motors energised at rest"}
 
 
-def _held_words(what: str, name: str) -> str:
+def held_words(what: str, name: str) -> str:
     part, actuator = name.split(":", 1)
-    if actuator == "handle":
-        return f"{part} {'off' if what == 'hold' else 'on'}"
-    return f"{part} held in at its test lever" if what == "hold" else f"{part} let go"
+    hold, let = _HELD[actuator]
+    return f"{part} {hold if what == 'hold' else let}"
 
 
 def needs_dead(acts: Sequence[Act]) -> bool:

@@ -27,14 +27,16 @@ def _motor(to: Builder, motor: Part) -> None:
     told = f"{motor.title} ({motor.name})"
     if isinstance(motor.data, Motor) or (isinstance(motor.data, ServoMotor) and motor.data.phase_resistance is None):
         phases = [name for name in list(ends)[:3] if name in ("U", "V", "W", "U1", "U2", "A1", "A2")]
-        for a, b in combinations(phases, 2):
-            missing = "not judged: phase_resistance of the motor is not given; every pair alike within 5 %"
+        pairs = list(combinations(phases, 2))
+        sense = "every pair alike within 5 %" if len(pairs) > 1 else "a few ohms, neither open nor a short"
+        for a, b in pairs:
+            missing = f"not judged: phase_resistance of the motor is not given; {sense}"
             to.add(
                 Stage.POLARITY,
                 f"{told}: {a} to {b}",
                 Meter.OHM,
                 Expected(Sort.UNJUDGED, words=missing),
-                "pairs that differ: an open or changed-over phase",
+                "pairs that differ, or open: an open or changed-over phase",
                 setting=UNPLUGGED,
                 probes=(ends[a], ends[b]),
                 row=(told, f"{a} to {b}"),

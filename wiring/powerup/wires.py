@@ -52,7 +52,7 @@ def _seen_elsewhere(to: Builder) -> set[str]:
 
     One at a protective device or main switch is never seen there: in a closed device its two sides are one point.
     """
-    found = {wire for wire in to.survey.motor_wires if not _of_unknown_winding(to, wire)}
+    found = {wire for wire in to.survey.motor_wires if is_seen_with_winding(to, wire)}
     for line in to.lines:
         measured = line.stage in (Stage.SHORTS, Stage.POLARITY, Stage.BOND) and line.expected.sort is Sort.VALUE
         tells_joints = measured and line.expected.high - (line.expected.value or 0.0) < JOINED_OHM
@@ -72,11 +72,13 @@ def measured_ways(to: Builder) -> set[str]:
     return {wire.id for a, b in ways if a and b for wire in way_between(to, a, b)}
 
 
-def _of_unknown_winding(to: Builder, wire: str) -> bool:
-    """Whether a conductor of a motor is measured through a winding of which the plan tells no resistance."""
+def is_seen_with_winding(to: Builder, wire: str) -> bool:
+    """Whether a conductor of a motor is measured through a winding of which the plan tells the resistance."""
+    if wire not in to.survey.motor_wires:
+        return False
     ends = {end[0] for end in to.design.circuit.conductor[wire].ends}
     motors = [part.data for name, part in to.design.parts.items() if name in ends and isinstance(part.data, Shaft)]
-    return any(isinstance(motor, Motor) or getattr(motor, "phase_resistance", 1.0) is None for motor in motors)
+    return not any(isinstance(motor, Motor) or getattr(motor, "phase_resistance", 1.0) is None for motor in motors)
 
 
 def main_switch(to: Builder) -> None:

@@ -10,7 +10,7 @@ from wiring.circuit.model import Node, named
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
 from wiring.powerup.stored_energy import proved_words, wait_words
 from wiring.powerup.survey import Survey
-from wiring.powerup.transitions import acts_between, acts_words
+from wiring.powerup.transitions import acts_between, acts_words, held_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -115,8 +115,7 @@ def setting_words(survey: Survey, setting: Setting) -> str:
         told.append(_some("in", inside, out))
     is_open = any(actuator == "handle" for _, actuator in setting.moved)
     told = [word.replace(" on", " off") if is_open and word == survey.main_switch_words else word for word in told]
-    held = [f"{part} held in at its test lever" for part, actuator in sorted(setting.moved) if actuator == "coil"]
-    told += held
+    told += [held_words("hold", f"{part}:{moved}") for part, moved in sorted(setting.moved) if moved != "handle"]
     told += _events(setting)
     if setting.outputs:
         told.append("outputs of the program on")

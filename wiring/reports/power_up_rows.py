@@ -10,6 +10,7 @@ from wiring.book_words import in_words
 from wiring.circuit.model import Node, named
 from wiring.documents.ends import Ends
 from wiring.powerup.arrange import minutes
+from wiring.powerup.collector import practice
 from wiring.powerup.step import Line, Meter, Sheet, Stage
 from wiring.powerup.survey import Survey
 from wiring.powerup.transitions import acts_words, is_for_controls, needs_dead
@@ -71,9 +72,14 @@ def summary(sheet: Sheet) -> str:
     """How many rows, how long, and what is kept for later."""
     annex = sum(line.annex for line in sheet.lines)
     return (
-        f"{len(rows_of(sheet.main))} rows, about {time_words(sheet.main)}, in this order. "
+        f"{len(rows_of(sheet.main))} rows, about {time_words(sheet.main)}{_soak_words(sheet)}, in this order. "
         f"{annex} more readings are asked for only when something is wrong (--full prints them)."
     )
+
+
+def _soak_words(sheet: Sheet) -> str:
+    """The work of the machine itself before the heat is read, which no hand waits beside."""
+    return f" and {practice('soak_time'):g} min of the machine's own work" if sheet.of(Stage.SOAK) else ""
 
 
 def _stage(stage: Stage, main: list[Line], annex: list[Line], survey: Survey, ends: Ends) -> dict[str, Any]:
