@@ -36,9 +36,13 @@ def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
     """
     opened = frozenset() if plugged else to.survey.motor_wires
     setting = Setting(True, opened, to.survey.start_events, load, outputs)
-    pressed = {event.part for event in setting.events}
-    worked = [Event(name, "operator", True) for name in _worked_in(to, load) if name not in pressed]
-    setting = replace(setting, events=(*setting.events, *worked))
+    started, pressed = setting.events, {event.part for event in setting.events}
+    worked = [Event(name, "operator", True) for name in _worked_in(to, load)]
+    setting = replace(setting, events=(*started, *worked))
+    once = [event for event in worked if event.part not in pressed]
+    short = replace(setting, events=(*started, *once))
+    if len(once) < len(worked) and to.run(short).point.attracted == to.run(setting).point.attracted:
+        setting, worked = short, once  # what was pressed for the start is not pressed again
     for press in (press for press in worked if isinstance(to.design.parts[press.part].data, PushButton)):
         at = len(setting.events) - setting.events[::-1].index(press)
         let_go = replace(press, on=False)
