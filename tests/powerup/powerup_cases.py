@@ -3,13 +3,14 @@
 from functools import cache
 from pathlib import Path
 
+from simulated_technician import MOST_FURTHER
+
 from wiring.design.load import load, load_text
 from wiring.powerup.diagnose import Diagnosis
 from wiring.powerup.next_place import next_place
 from wiring.powerup.predict import Predictor
 from wiring.powerup.reading import Reading
 from wiring.powerup.sheet import build
-from wiring.powerup.simulated_technician import MOST_FURTHER
 
 SPECS = Path(__file__).parents[2] / "specs"
 #: Plans of outside judgement, and two written for blind trials: nothing of the power-up was tuned on them.

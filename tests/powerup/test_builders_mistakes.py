@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 import yaml
 from powerup_cases import found_by
+from simulated_technician import noisy
 
 from wiring.design.load import load_text
 from wiring.powerup.machine import Operator
 from wiring.powerup.ohms import measure
 from wiring.powerup.predict import Predictor, live_reading
 from wiring.powerup.sheet import build
-from wiring.powerup.simulated_technician import noisy
 from wiring.powerup.step import Meter
 from wiring.powerup.survey import Survey
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from wiring.circuit.model import Conductor, Node, named
-from wiring.circuit.roles import Role, is_earth_point
+from wiring.circuit.roles import Rail, Role, is_earth_point
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage
@@ -98,24 +98,25 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
 
 
 def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], off: Setting) -> None:
-    """Every 0 V to earth: joined with its bond, and by nothing else with all bonds taken off."""
+    """Every return to earth: joined with its bond, and by nothing else with all bonds taken off."""
     ways = _through_bonds(to, bonds, ends, earth)
     # On the walk over the conductors, so that the bonds are seen to be back.
     to.ohms(
         Stage.POLARITY,
         UNPLUGGED,
         [way[:2] for way in ways],
-        [f"0 V of {words} bonded: {named(red)} to {named(black)}" for red, black, words in ways],
+        [f"{words} bonded: {named(red)} to {named(black)}" for red, black, words in ways],
         "the bond is missing or loose: no fuse answers an earth fault of this rail",
         0.2,
         0.3,
-        rows=[("Every 0 V is bonded", words) for _, _, words in ways],
+        rows=[("Every return is bonded", words) for _, _, words in ways],
     )
     wrong = "a second bond or a conductor on metal: find it, then put the bond back"
     numbers = ", ".join(bond.number for bond in bonds.values())
     for source, end in reversed(list(ends.items())):
-        row = (f"0 V with the bonds {numbers} taken off: one bond only", source)
-        words = f"0 V of {source} with its bond {bonds[source].number} taken off, at {named(end)}: one bond only"
+        row = (f"Returns with the bonds {numbers} taken off: one bond only", source)
+        bond, told = bonds[source].number, _return_words(to, source)
+        words = f"{told} with its bond {bond} taken off, at {named(end)}: one bond only"
         to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
 
 
@@ -130,11 +131,16 @@ def _through_bonds(
         source = left.pop(0)
         other = next((one for one in left if _only_by_bonds(to, (ends[source], ends[one]), bonds[source].id)), None)
         if other is None:
-            found.append((ends[source], earth, f"{source} is"))
+            found.append((ends[source], earth, f"{_return_words(to, source)} is"))
         else:
             left.remove(other)
-            found.append((ends[source], ends[other], f"{source} and {other} are"))
+            both = f"{_return_words(to, source)} and {_return_words(to, other)} are"
+            found.append((ends[source], ends[other], both))
     return found
+
+
+def _return_words(to: Builder, source: str) -> str:
+    return f"{'0 V' if to.survey.sources[source].kind == 'DC' else 'earthed side'} of {source}"
 
 
 def _only_by_bonds(to: Builder, ends: tuple[Node, Node], bond: str) -> bool:
@@ -156,7 +162,7 @@ def _farthest_return(to: Builder, source: str, earth: Node) -> Node:
     returns = [
         node
         for node in to.design.circuit.nodes
-        if any(rail.source == source and rail.role is Role.ZERO for rail in to.design.roles.rails.get(node, ()))
+        if any(_is_return(rail, source) for rail in to.design.roles.rails.get(node, ()))
         and node[0] in to.design.parts
         and node[1] in to.design.parts[node[0]].terminals
         and to.survey.numbers(node)
@@ -170,10 +176,10 @@ def _is_bonded(to: Builder, node: Node, earth: Node) -> bool:
     return ohm is not None and ohm < _BONDED_OHM
 
 
+def _is_return(rail: Rail, source: str) -> bool:
+    """Whether a rail is the 0 V of a source, or one of the two sides of its winding, of which one may be earthed."""
+    return rail.source == source and rail.role in (Role.ZERO, Role.AC)
+
+
 def _is_of(to: Builder, bond: Conductor, source: str) -> bool:
-    return any(
-        rail.source == source
-        for end in bond.ends
-        for rail in to.design.roles.rails.get(end, ())
-        if rail.role is Role.ZERO
-    )
+    return any(_is_return(rail, source) for end in bond.ends for rail in to.design.roles.rails.get(end, ()))
