@@ -24,6 +24,7 @@ _SECTIONS = (
     "enclosure",
     "states",
     "stops",
+    "measured",
     "library",
     "parts",
     "wire_types",

@@ -12,6 +12,7 @@ from wiring.control.script import operators_on
 from wiring.design.design import Design
 from wiring.design.enclosure.laid_cabinet import with_lengths
 from wiring.design.machine import Machine
+from wiring.design.measured import measured_faults
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
 from wiring.parts.motors import Shaft
@@ -40,6 +41,7 @@ def design_of(reading: Reading) -> Loaded:
     parts = {name: parts[name] for name in sorted(parts, key=natural)}  # their order in the plan means nothing
     faults += terminal_faults(reading, parts)
     faults += _state_faults(reading, parts)
+    faults += measured_faults(reading, parts)
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.motor.demands import Demands, Moment, demands_in, worked_operators
+from wiring.design.motor.measured_currents import with_measured_currents
 from wiring.design.stop.starts import started
 from wiring.design.switching.dead_control import dead_control
 from wiring.design.switching.reachable import Reachability
@@ -29,14 +30,16 @@ class Operation(Struct, frozen=True, dict=True):
 
     @cached_property
     def state_entries(self) -> Mapping[str, Mapping[str, StateEntry]]:
-        """The states of the plan; one with every motor at its work when it names none."""
+        """The states of the plan; one with every motor at its work when it names none. Measured currents count."""
         states = self.machine.plan.states
         if self.only_state is not None and self.only_state in states:
-            return {self.only_state: states[self.only_state]}
-        if states:
+            states = {self.only_state: states[self.only_state]}
+        elif not states:
+            parts = self.machine.parts.items()
+            states = {UNNAMED_STATE: {name: StateEntry(mode="run") for name, part in parts if part.data.is_motor}}
+        if self.machine.plan.measured is None:
             return states
-        parts = self.machine.parts.items()
-        return {UNNAMED_STATE: {name: StateEntry(mode="run") for name, part in parts if part.data.is_motor}}
+        return {name: with_measured_currents(self.machine, name, entries) for name, entries in states.items()}
 
     @cached_property
     def reachability(self) -> Reachability:

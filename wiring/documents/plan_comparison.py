@@ -26,7 +26,19 @@ from wiring.rules.run import judge
 from wiring.wording import natural
 
 #: Sections whose entries are no work of their own at the cabinet.
-_SAID = ("machine", "revision", "rulebook", "site", "mains", "enclosure", "states", "stops", "routes", "accepted")
+_SAID = (
+    "machine",
+    "revision",
+    "rulebook",
+    "site",
+    "mains",
+    "enclosure",
+    "states",
+    "stops",
+    "measured",
+    "routes",
+    "accepted",
+)
 #: What stands on every sheet and changes with the number of sheets.
 _ON_EVERY_SHEET = ("frame", "title")
 

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from wiring.plan.conductors import Cable, Route, Wire, WireType
 from wiring.plan.fault import Refusal
+from wiring.plan.measured import Measured
 from wiring.plan.model import Before, field
 from wiring.plan.site import Enclosure, Mains, PlanModel, Site
 from wiring.plan.types import (
@@ -108,6 +109,7 @@ class PlanFile(PlanModel):
     enclosure: Enclosure | None = None
     states: dict[Name, dict[Name, Annotated[StateEntry, Before(_state_word)]]] = field(default_factory=dict)
     stops: dict[Name, Stop] = field(default_factory=dict)
+    measured: Measured | None = None
     library: tuple[Text, ...] = field((), description="folders of your own parts, beside the plan")
     parts: dict[Name, PartEntry]
     wire_types: dict[Name, WireType] = field(default_factory=dict)

@@ -105,6 +105,13 @@ def _state_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
             yield from parts.check(part, state.key_place(part))
 
 
+def _measured_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
+    motors = tree.follow(("measured", "motors"))
+    if motors[1] == 2:
+        for part, _ in motors[0].entries():
+            yield from parts.check(part, motors[0].key_place(part))
+
+
 def _stop_faults(tree: Node, parts: _Names) -> Iterator[Fault]:
     stops = tree.child("stops")
     for _, stop in stops.entries() if stops else ():
@@ -140,6 +147,7 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
     yield from _duplicates(wires, cables)
     yield from _state_faults(tree, parts)
     yield from _stop_faults(tree, parts)
+    yield from _measured_faults(tree, parts)
     yield from _route_faults(tree, routes)
     mains = tree.child("mains")
     for node in _texts(mains, "inlet"):

@@ -6,7 +6,7 @@ from __future__ import annotations
 from math import inf
 
 from wiring.circuit.model import Node, named
-from wiring.design.fault.disconnection import Disconnection
+from wiring.design.fault.disconnection import Disconnection, measured_loop
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.drives import with_power
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
@@ -18,7 +18,7 @@ def fault_loops(to: Builder) -> None:
     places = _places(to)
     if mains is None or not places:
         return
-    known = mains.fault_current is not None
+    known = mains.fault_current is not None or measured_loop(to.design.machine) is not None
     expected = {node: _expected(to, found, mains.earthing, known) for node, found in places}
     # The share of the supply is the same in all of them, and that of the machine was measured conductor by conductor.
     tightest = min((node for node, _ in places), key=lambda node: _room(expected[node]))

@@ -97,6 +97,28 @@ def enclosure_words(figures: Figures, book: str = "") -> str:
     return f"{heat} of heat, rise {rise}, inside {figure(record.get('inside_c'), '°C', book)}"
 
 
+def measured(figures: Figures, book: str = "") -> Grid:
+    """Each measured value beside the one that it stands in place of."""
+    values = (figures.get("measured") or {}).get("values", ())
+    rows = tuple(
+        (one["what"], figure(one["computed"], one["unit"], book), figure(one["measured"], one["unit"], book))
+        for one in values
+    )
+    return Grid(("Measured", "Without it", "With it"), rows)
+
+
+def measured_words(figures: Figures) -> list[str]:
+    """What the measured values change of the findings, in a sentence each; none where nothing was measured."""
+    told = figures.get("measured")
+    if not told:
+        return []
+    brings, takes = told["brings"], told["takes"]
+    if not brings and not takes:
+        return ["They bring no finding and take none away."]
+    words = [f"They bring: {'; '.join(brings)}."] if brings else []
+    return [*words, *([f"They take away: {'; '.join(takes)}."] if takes else [])]
+
+
 def _sorted(figures: Figures, section: str) -> list[tuple[str, Mapping[str, Any]]]:
     records: Mapping[str, Mapping[str, Any]] = figures.get(section) or {}
     return sorted(records.items(), key=lambda item: natural(item[0]))

@@ -68,6 +68,10 @@ def budget_tables(report: Report) -> list[dict[str, Any]]:
         ("Supplies; available means after derating", figures.supplies(report.figures)),
         ("Protective devices", figures.protection(report.figures)),
         ("Conductors, the hardest used first", figures.conductors(report.figures, report.rulebook)),
+        (
+            " ".join(["Measured, in place of assumed or computed.", *figures.measured_words(report.figures)]),
+            figures.measured(report.figures, report.rulebook),
+        ),
     ]
     return [
         {"title": title, "headings": grid.headings, "rows": grid.rows, "names": grid.names}

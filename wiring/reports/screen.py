@@ -16,7 +16,7 @@ from wiring.reports.lines import shortened
 from wiring.reports.order import merged, worst_first
 from wiring.reports.page import Grid, Page
 from wiring.reports.rule_text import RuleText, titles
-from wiring.reports.terminal import missing_in_short, print_cautions, print_crashed, summary_words
+from wiring.reports.terminal import missing_in_short, print_cautions, print_crashed, print_measured, summary_words
 from wiring.reports.words import reference_words, verdict_words
 from wiring.reports.written import Setting, place_words
 from wiring.wording import counted
@@ -50,6 +50,7 @@ def render_screen(
     print_crashed(foot, report.crashed)
     _print_untried(foot, report.untried)
     _print_supplies(foot, report)
+    print_measured(foot, report)
     _print_counts(foot, report)
     print_cautions(foot)
     blocks = blocks_of(report, ordered)

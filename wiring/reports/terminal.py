@@ -44,6 +44,7 @@ def render_terminal(
     _print_untried(page, report.untried)
     print_crashed(page, report.crashed)
     print_supplies(page, report.figures)
+    print_measured(page, report)
     _print_not_judged(page, report, setting)
     _print_accepted(page, report, setting)
     print_cautions(page)
@@ -92,6 +93,18 @@ def print_supplies(page: Page, computed: figures.Figures) -> None:
         page.text("Supplies; available means after derating")
         page.grid(grid)
         page.blank()
+
+
+def print_measured(page: Page, report: Report) -> None:
+    """Measured values beside those that they replace, and the findings that come and go by them."""
+    grid = figures.measured(report.figures, report.rulebook)
+    if not grid.rows:
+        return
+    page.text("Measured values take the place of what was assumed or computed")
+    page.grid(grid)
+    for words in figures.measured_words(report.figures):
+        page.text(words, 2)
+    page.blank()
 
 
 def _print_untried(page: Page, untried: int) -> None:

@@ -64,7 +64,7 @@ def check(design: Design) -> Judgements:
         return
     limit = highest_inside("electronic")
     if inside.inside_c <= limit.value:
-        for names, missing in unsaid_heat(design, limit.value):
+        for names, missing in () if measured_inside(design) else unsaid_heat(design, limit.value):
             yield RULE.not_judged(("enclosure", *names), missing, _place(design))
         return
     given = "" if design.plan.site.ambient is not None else ", assumed"
@@ -107,10 +107,15 @@ def _place(design: Design) -> Place | None:
     return design.reading.place("enclosure") if design.plan.enclosure is not None else None
 
 
+def measured_inside(design: Design) -> bool:
+    """Whether the air in the cabinet was measured, with all that gives off heat there."""
+    return design.plan.measured is not None and design.plan.measured.inside is not None
+
+
 def requirements(design: Design) -> Requirements:
     """The air that keeps the limit; more than any fan moves where the air outside is as warm."""
     inside, limit = design.inside, highest_inside("electronic")
-    if inside.heat_w > 0.0 and inside.rise_k is not None:
+    if inside.heat_w > 0.0 and inside.rise_k is not None and not measured_inside(design):
         flow, _, _ = needed_cooling(design, limit)
         why = f"{inside.heat_w:.3g} W in air of {design.ambient_c:.0f} °C, and {limit.value:.0f} °C inside at most"
         yield Requirement(RULE.slug, CABINET, Quantity.AIRFLOW, flow, why=why)
@@ -118,6 +123,9 @@ def requirements(design: Design) -> Requirements:
 
 def _mend(design: Design, limit: Limit) -> Iterator[str | Mend]:
     """A fan that keeps the limit, and the surface that would do without one."""
+    if measured_inside(design):
+        yield "Cool the cabinet more, then measure it again: until then the temperature of `measured` stands."
+        return
     flow, area_m2, surface_m2 = needed_cooling(design, limit)
     if flow == inf:
         yield f"Cool the cabinet, or put it where the air stays below {limit.value - 10:.0f} °C."

@@ -18,12 +18,15 @@ from wiring.parts.loads import Fan
 from wiring.parts.motion import stepper_copper_loss
 from wiring.parts.motors import Shaft
 from wiring.rulebooks.answers import NotTabled
-from wiring.rulebooks.citation import Source
+from wiring.rulebooks.citation import Source, Standing
 from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
 _INSIDE = ("cabinet", "door")
+_MEASURED = Source("measurement at the machine", "", "`measured: {inside: …}`", Standing.ONE_SOURCE)
+#: What a thermocouple type K of class 2 may be off [K] (IEC 60584-1:2013, table 1, from memory).
+_THERMOMETER_K = 2.5
 
 
 class _Heat:
@@ -130,7 +133,8 @@ class Inside(Struct, frozen=True):
 
     `device_c` is the temperature that devices are derated for: thin air above 2000 m counts as warmer air.
     `error_k` is the stated error of `inside_c`, and `source` where both stand. `missing` says in words what would be
-    needed to compute the rise, empty when it was computed.
+    needed to compute the rise, empty when it was computed. Where the air was measured the rise is that of the
+    measurement, in proportion to the heat, and `computed_c` what cabinet and fan alone would lead to.
     """
 
     state: str
@@ -142,6 +146,7 @@ class Inside(Struct, frozen=True):
     missing: str
     source: Source | None = None
     error_k: float = 0.0
+    computed_c: float | None = None
 
 
 def fan_parts(machine: Machine) -> list[Part]:
@@ -186,6 +191,31 @@ def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     heat_w = sum(parts_w.values())
     altitude_m = max(machine.plan.site.altitude or 0.0, 0.0)
     offset_k = altitude_offset(altitude_m).value
+    computed = _computed(machine, state, heat_w, parts_w, altitude_m, offset_k)
+    measured = machine.plan.measured.inside if machine.plan.measured else None
+    if measured is None:
+        return computed
+    more = max(heat_w / measured.heat, 1.0)  # never less than was measured
+    rise_k = more * (measured.temperature - measured.ambient)
+    inside_c = machine.ambient_c + rise_k
+    return Inside(
+        state,
+        heat_w,
+        parts_w,
+        rise_k,
+        inside_c,
+        inside_c + offset_k,
+        "",
+        _MEASURED,
+        _THERMOMETER_K * more,
+        None if computed.rise_k is None else computed.inside_c,
+    )
+
+
+def _computed(
+    machine: Machine, state: str, heat_w: float, parts_w: Mapping[str, float], altitude_m: float, offset_k: float
+) -> Inside:
+    """What cabinet, fan and heat say, without any measurement."""
     cabinet = described(machine)
     if isinstance(cabinet, str):
         return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, cabinet)

@@ -14,6 +14,7 @@ from msgspec import Struct
 from wiring.circuit.model import Inner, Node
 from wiring.design.device.protective_devices import ProtectiveDevices
 from wiring.design.fault.clearing import clearing_of, opening_s
+from wiring.design.fault.measured_loop import with_measured_loop
 from wiring.design.fault.paths import MAINS
 from wiring.design.fault.records import FAULT_CURRENT, Clearing, Short, ShortCircuits
 from wiring.design.machine import Machine
@@ -32,6 +33,9 @@ _NA_LOOP = tabled("common", "na_loop_multiple")
 _RESIDUAL_MULTIPLE = tabled("common", "residual_opens_at").value
 #: One with a delay (type S) opens within 0.2 s at twice its residual current (IEC 61008-1, table 1, from memory).
 _DELAYED_MULTIPLE = 2.0
+#: Behind an earth electrode of known resistance a body stands at no more than this when its device opens
+#: (IEC 60364-4-41:2005, 411.5.3, from memory) [V].
+_TOUCH_V = 50.0
 #: A loop measured cold may be this share of what lets the device open, because conductors get warm.
 _COLD_SHARE = tabled("common", "cold_loop").value
 
@@ -95,7 +99,12 @@ class Disconnection(Struct, frozen=True):
 def disconnections(machine: Machine, devices: ProtectiveDevices, faults: ShortCircuits) -> Mapping[Node, Disconnection]:
     """The earth faults at every mains terminal of a part whose own body is earthed, by terminal."""
     earthing = (machine.plan.mains.earthing if machine.plan.mains else None) or ""
-    return {node: _disconnection(machine, devices, faults, short, earthing) for node, short in _places(faults)}
+    measured = measured_loop(machine)
+    places = _places(faults)
+    if measured is not None:
+        cold_share = 1.0 if machine.plan.rulebook == "na" else _COLD_SHARE
+        places = ((node, with_measured_loop(faults, short, measured, cold_share)) for node, short in places)
+    return {node: _disconnection(machine, devices, faults, short, earthing) for node, short in places}
 
 
 def not_judged(machine: Machine) -> str:
@@ -105,7 +114,12 @@ def not_judged(machine: Machine) -> str:
         return "the earthing system of the mains (`mains: {earthing: …}`)"
     if mains.earthing == "IT":
         return "what the insulation monitoring of an IT system does on a second fault"
-    return FAULT_CURRENT if mains.fault_current is None else ""
+    return "" if mains.fault_current is not None or measured_loop(machine) is not None else FAULT_CURRENT
+
+
+def measured_loop(machine: Machine) -> float | None:
+    """The loop that was measured at the inlet [ohm], None where none was."""
+    return machine.plan.measured.loop if machine.plan.measured else None
 
 
 def _places(faults: ShortCircuits) -> Iterator[tuple[Node, Short]]:
@@ -118,7 +132,9 @@ def _disconnection(
     machine: Machine, devices: ProtectiveDevices, faults: ShortCircuits, short: Short, earthing: str
 ) -> Disconnection:
     clearing = clearing_of(devices.known, short)
-    share = 1.0 if earthing == "TT" else _RESIDUAL_MULTIPLE
+    share = _RESIDUAL_MULTIPLE
+    if earthing == "TT":
+        share = 1.0 if measured_loop(machine) is None else max(short.volts / _TOUCH_V, 1.0)
     residual, residual_a = _residual(machine, faults, short, share)
     if not short.devices:
         missing = "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"

@@ -52,6 +52,15 @@ def work_in(entry: StateEntry | None, motor: Part) -> Work:
     return base.model_copy(update=given)
 
 
+def work_power(work: Work) -> float | None:
+    """Shaft power of a work [W], below zero where the load drives the motor; None where the plan does not say it."""
+    if work.power is not None:
+        return work.power
+    if work.speed is not None and work.torque is not None:
+        return motor_shaft_power(torque=work.torque, speed=work.speed)
+    return None
+
+
 class _State:
     def __init__(
         self, circuit: Circuit, axes: Mapping[str, Axis], entries: Mapping[str, StateEntry], moment: Moment
@@ -121,11 +130,8 @@ class _State:
         """Shaft power at work, below zero where the load drives the motor, shaft power at the peak, and duty."""
         data, work = motor.data, self.work(motor)
         assert isinstance(data, Motor | ServoMotor)
-        if work.power is not None:
-            run_w = work.power
-        elif work.speed is not None and work.torque is not None:
-            run_w = motor_shaft_power(torque=work.torque, speed=work.speed)
-        else:
+        run_w = work_power(work)
+        if run_w is None:
             self.assumed.append((motor.name, "work power or speed and torque (rated power assumed)"))
             run_w = data.rated_power
         peak_w = run_w
