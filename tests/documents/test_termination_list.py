@@ -74,3 +74,21 @@ def test_north_american_units() -> None:
     assert rows["12 AWG"][2] == "4.4 to 7.1 lb·in"
     gauges = list_table(design(PLAN.replace("0.2..4 mm2", "24..12 AWG"), "na"), ListName.TERMINATIONS)
     assert {row[0]: row[-1] for row in gauges.rows} == {"12 AWG": "X1", "6 AWG": "F1"}
+
+
+OWN = """
+parts:
+  K1: {kind: contactor, coil: 24 V DC 3 W, rated: 9 A, sizes: 1..6 mm2, tightening: {1 2: 1.2 N·m, A1: 0.5 N·m}}
+  F1: {kind: breaker, poles: 1, rating: 6 A, curve: C, tightening: 2 N·m, stripping: 12 mm}
+wires:
+  - {wire: 1, through: [F1:2, K1:1, K1:A1, K1:A2], size: 1 mm2}
+"""
+
+
+def test_what_the_plan_says_goes_before_what_is_typical() -> None:
+    rows = {row[-1]: row[:-1] for row in list_table(design(OWN), ListName.TERMINATIONS).rows}
+    assert rows["F1"] == (None, "12 mm", "2 N·m", "plan")
+    assert rows["K1:1"][2:] == ("1.2 N·m", "torque from the plan; rest typical; common practice")
+    assert rows["K1:A1"][2] == "0.5 N·m"
+    assert str(rows["K1:A2"][-1]).startswith("typical")
+    assert list_table(design(OWN, "na"), ListName.TERMINATIONS).rows[0][2] == "18 lb·in"  # 2 N·m x 8.851

@@ -146,7 +146,8 @@ BUILT = {
     "Rail": "at length",
     "Duct": "at length size run",
     "Hole": "at diameter thread",
-    "PartModel": "title at mount wall position holes terminals bolted_to sheet order price note bought",
+    "PartModel": "title at mount wall position holes terminals bolted_to tightening stripping sheet order price note "
+    "bought",
     "Device": "points links contacts tracks",
     "DeviceLink": "between",
     "DeviceLoad": "between",

@@ -140,7 +140,7 @@ PROPERTIES = {
     "MotorEncoder": "current",
     "MotorProtector": "range",
     "OverloadData": "limit time",
-    "PartModel": "excludes heat terminal_temperature",
+    "PartModel": "excludes heat stripping terminal_temperature tightening",
     "ProcessSource": "discharge efficiency enable_resistance inrush leakage open_circuit output power_factor standby",
     "Pump": "power_factor start_factor",
     "PushButton": "lamp",

@@ -15,7 +15,7 @@ from wiring.plan.fault import Refusal
 from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
 from wiring.plan.source import Place
-from wiring.plan.types import Amperes, Celsius, Metres, MetresOrZero, WattsOrZero
+from wiring.plan.types import Amperes, Celsius, Metres, MetresOrZero, NewtonMetres, WattsOrZero
 from wiring.plan.words import Flag, Name
 
 
@@ -23,6 +23,14 @@ def _terminal_sizes(value: object) -> object:
     if isinstance(value, dict):
         return {str(group): WireSizeRange.from_plan(size) for group, size in value.items()}
     return WireSizeRange.from_plan(value)
+
+
+def _of_terminal(given: float | Mapping[str, float] | None, *names: str) -> float | None:
+    """The value of the group that one of the names stands in, else that of every terminal."""
+    if not isinstance(given, Mapping):
+        return given
+    by_name = {name: value for group, value in given.items() for name in group.split() or [""]}
+    return next((by_name[name] for name in (*names, "") if name in by_name), None)
 
 
 class Clearance(Model):
@@ -42,6 +50,8 @@ class Hole(Model):
     thread: str = field("", description="such as M4")
 
 
+TerminalTorques = NewtonMetres | dict[str, NewtonMetres]
+StrippedLengths = Metres | dict[str, Metres]
 TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], Before(_terminal_sizes)]
 A = TypeVar("A", bound=Element)
 B = TypeVar("B", bound=Element)
@@ -115,6 +125,12 @@ class PartModel(Model):
     sizes: TerminalSizes | None = field(
         None, description="conductor sizes that the terminals take; or by groups of terminals: {L N PE: 1.5..4 mm2}"
     )
+    tightening: TerminalTorques | None = field(
+        None, description="what its data sheet tightens its terminals with; or by groups of them as in `sizes`"
+    )
+    stripping: StrippedLengths | None = field(
+        None, description="length that a conductor is stripped for its terminals; or by groups of them as in `sizes`"
+    )
     terminal_temperature: Celsius | None = field(
         None, description="conductor temperature that its terminals are marked for, such as 75 °C"
     )
@@ -151,6 +167,11 @@ class PartModel(Model):
             for group, size in groups.items()
             for name in group.split() or [""]
         }
+
+    def own_termination(self, terminal: str) -> tuple[float | None, float | None]:
+        """Torque [N·m] and stripped length [m] of a terminal, by either of its markings; None where it does not say."""
+        standard = next((name for name, marking in self.terminals.items() if marking == terminal), terminal)
+        return _of_terminal(self.tightening, terminal, standard), _of_terminal(self.stripping, terminal, standard)
 
     def earth_terminal(self) -> str | None:
         """The terminal that must reach the protective earth, None for a part without touchable metal."""
