@@ -41,6 +41,11 @@ def _place(part: Part) -> tuple[float, float]:
     return float(x), float(y)
 
 
+def _end(part: Part) -> float:
+    """Where the symbol ends and its feed begins."""
+    return _place(part)[0] + float(part.data["wide"])
+
+
 def _is_arrow(part: Part) -> bool:
     return any(words.text.startswith("see") for words in part.words)
 
@@ -57,7 +62,7 @@ def _drawn_edges(picture: Picture) -> list[tuple[Part, Part]]:
     found = []
     for lines in (part for part in picture.of("overview") if "at" not in part.data):
         left = min(min(s.x1, s.x2) for s in lines.strokes)
-        before = [s for s in symbols if abs(_place(s)[0] + 10.0 - left) < _NEAR and _touch(lines, left, _place(s)[1])]
+        before = [s for s in symbols if abs(_end(s) - left) < _NEAR and _touch(lines, left, _place(s)[1])]
         behind = [s for s in symbols if _place(s)[0] > left and _touch(lines, *_place(s))]
         assert len(before) == 1, lines
         assert behind

@@ -30,6 +30,8 @@ CAUTIONS = (
     "Contacts are drawn without power, without outside force and with guards closed; main switches, breakers and motor "
     "protectors are drawn switched on.",
 )
+#: Lines above the contents of the set: facts of the machine and a heading; and a line of air below.
+_ABOVE_CONTENTS = 6
 
 
 class Contents(Struct, frozen=True):
@@ -70,6 +72,20 @@ def _colours(design: Design) -> str:
     return ", ".join(f"{code} {colour_name(code)}" for code in used)
 
 
+def _columns(paper: Paper) -> tuple[Box, Box]:
+    """Contents to the left, symbols to the right, between the head and the cautions."""
+    area = paper.area
+    middle = area.x1 + area.width * (0.5 if paper.upright else 0.43)
+    top, foot = area.y1 + 22.0, area.y2 - 40.0
+    return Box(area.x1, top, middle - 6.0, foot), Box(middle + 2.0, top, area.x2, foot)
+
+
+def room_for_overview(paper: Paper, sheets: int) -> Box:
+    """What the contents of so many sheets leave free below them; its height is below zero for too many."""
+    left, _ = _columns(paper)
+    return Box(left.x1, left.y1 + (sheets + _ABOVE_CONTENTS) * LINE, left.x2, left.y2)
+
+
 def cover_groups(
     design: Design, entries: Sequence[Entry], listed: Sequence[Contents], paper: Paper
 ) -> tuple[list[Group], list[Entry]]:
@@ -80,10 +96,8 @@ def cover_groups(
         Text(area.x1, area.y1 + 16.0, shortened("Circuit diagrams", 60), 3.5),
         Line(((area.x1, area.y1 + 19.5), (area.x2, area.y1 + 19.5)), Pen.FRAME),
     ]
-    top, foot = area.y1 + 22.0, area.y2 - 40.0
-    middle = area.x1 + area.width * (0.5 if paper.upright else 0.42)
-    left = Column(Box(area.x1, top, middle - 6.0, foot), design.plan.rulebook)
-    right = Column(Box(middle + 2.0, top, area.x2, foot), design.plan.rulebook)
+    left, right = (Column(box, design.plan.rulebook) for box in _columns(paper))
+    foot = right.box.y2
     for fact in _facts(design):
         left.line(fact)
     left.heading("Sheets")

@@ -14,7 +14,7 @@ from wiring.drawing.cabinet_sheets import cabinet_contents, list_contents
 from wiring.drawing.compose import Composer, pin_place
 from wiring.drawing.conductor_words import ANYWHERE, Places
 from wiring.drawing.content import Content
-from wiring.drawing.cover import Contents, cover_groups
+from wiring.drawing.cover import Contents, cover_groups, room_for_overview
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
 from wiring.drawing.functions import AXIS, DC, MAINS, base_of, rank_of, short_title_of, title_of
@@ -31,6 +31,8 @@ from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.through import drawn_through
 from wiring.findings import Report
 
+#: Lines that the contents need beside circuits and cabinet: cover, strips, findings, legend of most machines.
+_OTHER_SHEETS = 7
 Progress = Callable[[str, int, int], None]
 
 
@@ -123,14 +125,16 @@ def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripE
 def draw(design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet) -> tuple[Sheet, ...]:
     """Every sheet of a design in order: cover, overview, cabinet, circuits, findings."""
     from wiring.drawing.findings_sheet import findings_contents
-    from wiring.drawing.overview import overview_groups
+    from wiring.drawing.overview import overview_groups, small_overview
 
     symbols = SymbolSet(design.plan.rulebook)
     prepared = prepare(design, report)
     measure = Measure(Artist(symbols), prepared.names)
     pages = _blocks(prepared, measure, paper, potential_names(design), progress)
-    overview = overview_groups(design, symbols, paper)
     cabinet = cabinet_contents(design, paper)
+    room = room_for_overview(paper, len(pages) + len(cabinet) + _OTHER_SHEETS)
+    on_cover = small_overview(design, symbols, room)
+    overview = [] if on_cover else overview_groups(design, symbols, paper)
     first = 2 + len(overview) + len(cabinet)
     places = places_of(pages, paper.zone, first)
     composer = Composer(measure, places)
@@ -147,9 +151,10 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     contents += findings_contents(prepared, circuits, paper)
     entries = legend_entries(prepared.units, symbols, design.plan.rulebook)
     contents += legend_contents(cover_groups(design, entries, (), paper)[1], paper)
-    listed = [Contents(1, "Cover"), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]
+    title = "Cover and power overview" if on_cover else "Cover"
+    listed = [Contents(1, title), *(Contents(n, content.title) for n, content in enumerate(contents, 2))]
     cover, _ = cover_groups(design, entries, listed, paper)
-    contents.insert(0, Content("Cover", "cover", tuple(cover)))
+    contents.insert(0, Content(title, "cover", (*cover, *on_cover)))
     return _framed(design, prepared, contents, paper)
 
 

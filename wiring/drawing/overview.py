@@ -30,10 +30,14 @@ from wiring.drawing.symbols.glyph import ring, stroke
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Switch
 from wiring.parts.incoming import Inlet
+from wiring.parts.switching import Contactor
 from wiring.parts.traits import SymbolForm
+from wiring.quantities import show
 from wiring.wording import natural
 
 _ROW, _LEAST, _MOST, _WIDE = 17.5, 26.0, 40.0, 10.0
+#: What stays free between the words of two columns [mm].
+_GAP = 3.0
 _CHAR = ADVANCE * TEXT
 #: Characters of designations that fit over an arrow in the narrowest column.
 _ARROW_MOST = 10
@@ -103,6 +107,10 @@ def _add_arrow(branch: _Branch, unit: FedUnit) -> None:
     branch.children.append(_Branch(unit, again=(unit,)))
 
 
+def _see(branch: _Branch) -> str:
+    return "see its symbol" if len(branch.again) == 1 else "see symbols"
+
+
 def _listed(units: Sequence[FedUnit]) -> str:
     return ", ".join(dict.fromkeys(unit.part for unit in units))
 
@@ -153,56 +161,65 @@ def _pieces(trees: list[_Branch], depth: int, rows: int) -> list[_Branch]:
 
 class _Draughtsman:
     def __init__(
-        self, parts: Mapping[str, Part], symbols: SymbolSet, poles: Mapping[int, str], area: Box, cell: float
+        self, parts: Mapping[str, Part], symbols: SymbolSet, poles: Mapping[int, str], area: Box, cells: Sequence[float]
     ) -> None:
-        self.parts, self.symbols, self.poles, self.area, self.cell = parts, symbols, poles, area, cell
+        self.parts, self.symbols, self.poles, self.area, self.cells = parts, symbols, poles, area, cells
         self.groups: list[Group] = []
 
     def branch(self, branch: _Branch, level: int, row: float) -> float:
         """Draw a branch from a row on; returns the y of its own line."""
-        x = self.area.x1 + level * self.cell
+        x = self.area.x1 + sum(self.cells[:level])
         ys = []
         below = row
         for child in branch.children:
             ys.append(self.branch(child, level + 1, below))
             below += child.leaves
         y = ys[0] if ys else self.area.y1 + (row + 0.6) * _ROW
-        shapes = self._symbol(branch, x, y, leads=bool(ys))
-        part = branch.unit.part
-        self.groups.append(Group("overview", part, tuple(shapes), (("part", part), ("at", f"{x:.2f} {y:.2f}"))))
+        shapes = self._symbol(branch, x, y, self.cells[level], leads=bool(ys))
+        part, wide = branch.unit.part, self.width(branch)
+        data = (("part", part), ("at", f"{x:.2f} {y:.2f}"), ("wide", f"{wide:.2f}"))
+        self.groups.append(Group("overview", part, tuple(shapes), data))
         if ys:
-            self.groups.append(Group("overview", "feed", tuple(self._lines(x, y, ys)), (("feed", part),)))
+            self.groups.append(
+                Group("overview", "feed", tuple(self._lines(x + wide, x + self.cells[level], y, ys)), (("feed", part),))
+            )
         return y
 
-    def _lines(self, x: float, y: float, ys: Sequence[float]) -> list[Shape]:
-        """The lines by which a unit at x, y feeds the units behind it."""
-        bus, end = x + self.cell - 2.0, x + self.cell
-        lines: list[Shape] = [Line(((x + _WIDE, y), (end, y)), Pen.POWER)]
+    def width(self, branch: _Branch) -> float:
+        """Width of the symbol of a branch [mm]."""
+        signs = [] if branch.again else self._sign(branch.unit, leads=False)
+        return max(_WIDE, *(x for shape in signs if isinstance(shape, Line) for x, _ in shape.points), 0.0)
+
+    def _lines(self, start: float, end: float, y: float, ys: Sequence[float]) -> list[Shape]:
+        """The lines from the end of a symbol at y to the units that it feeds."""
+        bus = end - 2.0
+        lines: list[Shape] = [Line(((start, y), (end, y)), Pen.POWER)]
         if len(ys) > 1:
             lines.append(Line(((bus, ys[0]), (bus, ys[-1])), Pen.POWER))
         return [*lines, *(Line(((bus, other), (end, other)), Pen.POWER) for other in ys if other != y)]
 
-    def _most(self) -> int:
-        return int((self.cell - 5.0) / _CHAR)
+    def words(self, unit: FedUnit) -> str:
+        """What stands under the symbol of a unit."""
+        part = self.parts[unit.part]
+        poles_a = part.data.rated if isinstance(part.data, Contactor) else None
+        said = show(poles_a, "current") if poles_a else rating(part) or part.data.title or part.kind
+        return f"{self.poles.get(unit.number, '')} {said}".strip()
 
-    def _symbol(self, branch: _Branch, x: float, y: float, leads: bool) -> list[Shape]:
+    def _symbol(self, branch: _Branch, x: float, y: float, cell: float, leads: bool) -> list[Shape]:
+        most = int((cell - _GAP) / _CHAR + 1e-6)
         part = self.parts[branch.unit.part]
         name = _listed(branch.again) if branch.again else part.name
-        name_most = int((self.cell - 5.0) / (_CHAR * DESIGNATION / TEXT))
+        name_most = int((cell - _GAP) / (_CHAR * DESIGNATION / TEXT) + 1e-6)
         shapes: list[Shape] = [Text(x, y - 4.3, shortened(name, name_most), DESIGNATION, bold=True)]
         feeds = [f"from {branch.origin.part}"] if branch.origin else []
         feeds += [f"and from {_listed(branch.also)}"] if branch.also else []
         if feeds:
-            shapes.append(Text(x, y - 9.0, shortened(" ".join(feeds), self._most())))
+            shapes.append(Text(x, y - 9.0, shortened(" ".join(feeds), most)))
         if branch.again:
             arrow = stroke((5.0, -1.5), (7.5, 0.0), (5.0, 1.5))
-            see = Text(
-                x, y + 6.0, shortened("see its symbol" if len(branch.again) == 1 else "see symbols", self._most())
-            )
+            see = Text(x, y + 6.0, shortened(_see(branch), most))
             return [*shapes, see, *moved_all([stroke((0.0, 0.0), (7.5, 0.0)), arrow], x, y)]
-        words = rating(part) or part.data.title or part.kind
-        poles = self.poles.get(branch.unit.number, "")
-        shapes.append(Text(x, y + 6.0, shortened(f"{poles} {words}".strip(), self._most())))
+        shapes.append(Text(x, y + 6.0, shortened(self.words(branch.unit), most)))
         return [*shapes, *moved_all(self._sign(branch.unit, leads), x, y)]
 
     def _sign(self, unit: FedUnit, leads: bool) -> list[Shape]:
@@ -254,16 +271,50 @@ def overview_groups(design: Design, symbols: SymbolSet, paper: Paper) -> list[li
     rows = int(area.height / _ROW)
     pieces = _pieces(trees, most, rows)
     levels = max(_depth(piece) for piece in pieces)
-    cell = min(_MOST, area.width / levels)
+    cells = [min(_MOST, area.width / levels)] * levels
     poles = _poles_of_divided(trees)
     sheets: list[list[Group]] = []
-    draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cell)
+    draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cells)
     row = 0
     for piece in pieces:
         if row and row + piece.leaves > rows:
             sheets.append(draughtsman.groups)
-            draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cell)
+            draughtsman = _Draughtsman(design.circuit.parts, symbols, poles, area, cells)
             row = 0
         draughtsman.branch(piece, 0, row)
         row += piece.leaves
     return [*sheets, draughtsman.groups]
+
+
+def small_overview(design: Design, symbols: SymbolSet, room: Box) -> list[Group]:
+    """The overview in a corner of another sheet, its columns no wider than their words; none where it does not fit."""
+    trees = _trees(design)
+    if not trees or sum(tree.leaves for tree in trees) * _ROW > room.height:
+        return []
+    draughtsman = _Draughtsman(design.circuit.parts, symbols, _poles_of_divided(trees), room, ())
+    wide = dict.fromkeys(range(max(map(_depth, trees))), _WIDE + _GAP)
+    for tree in trees:
+        for level, branch in _levels(tree):
+            wide[level] = max(wide[level], _text_width(draughtsman, branch) + _GAP, draughtsman.width(branch) + _GAP)
+    if sum(wide.values()) > room.width:
+        return []
+    draughtsman.cells = tuple(wide.values())
+    row = 0
+    for tree in trees:
+        draughtsman.branch(tree, 0, row)
+        row += tree.leaves
+    return draughtsman.groups
+
+
+def _levels(branch: _Branch, level: int = 0) -> Iterator[tuple[int, _Branch]]:
+    yield level, branch
+    for child in branch.children:
+        yield from _levels(child, level + 1)
+
+
+def _text_width(draughtsman: _Draughtsman, branch: _Branch) -> float:
+    """Width of the longest words at a symbol [mm]."""
+    names = _listed(branch.again) if branch.again else branch.unit.part
+    said = [_see(branch) if branch.again else draughtsman.words(branch.unit)]
+    said += [f"and from {_listed(branch.also)}"] if branch.also else []
+    return max(len(names) * _CHAR * DESIGNATION / TEXT, *(len(words) * _CHAR for words in said))

@@ -21,6 +21,8 @@ class Placed(Struct, frozen=True):
     y: float
 
 
+#: So many pages back that what is left of a function may stand on any of them, where that saves a sheet.
+_ALL = 1000
 #: A block with the cells that it takes.
 Piece = tuple[Block, Footprint]
 
@@ -77,7 +79,7 @@ def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block
     large = [sorted(own, key=_large_first) for own in pieces]
     ordered = [sorted(own, key=_by_function) for own in pieces]
     largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
-    ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0)]
+    ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0), (large, _ALL), (ordered, _ALL)]
     fillings = [_filled(own, area, back) for own, back in ways]
     tidied = [[_tidied(page) for page in pages] for pages in fillings]
     able = [n for n in range(len(ways)) if ways[n][0] is not largest or None not in tidied[n]]
@@ -96,7 +98,7 @@ def _tidied(page: Page) -> Page | None:
 
 
 def _filled(functions: Sequence[Sequence[Piece]], area: Box, back: int) -> list[Page]:
-    """One goes whole to the last page that takes it, else on fresh pages and the `back` before them."""
+    """One goes whole to the first page that takes it, else on fresh pages and the `back` before them."""
     pages: list[Page] = []
     for pieces in functions:
         for n in range(len(pages)):
