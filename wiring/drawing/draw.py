@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from wiring.cabinet.study import Study
 from wiring.circuit.model import Node
@@ -30,6 +30,7 @@ from wiring.drawing.strip_sheets import strip_contents
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.through import drawn_through
 from wiring.findings import Report
+from wiring.parts.incoming import Inlet
 
 #: Lines that the contents need beside circuits and cabinet: cover, strips, findings, legend of most machines.
 _OTHER_SHEETS = 7
@@ -41,7 +42,12 @@ def _quiet(what: str, done: int, count: int) -> None:
 
 
 def _blocks(
-    prepared: Prepared, measure: Measure, paper: Paper, name: Callable[[Node], str], progress: Progress
+    prepared: Prepared,
+    measure: Measure,
+    paper: Paper,
+    name: Callable[[Node], str],
+    inlets: Collection[str],
+    progress: Progress,
 ) -> list[Page]:
     sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
@@ -51,8 +57,11 @@ def _blocks(
     def laid_out(*together: str) -> list[Block]:
         return blocks_of(problem_of(prepared, together, order), together[0], layouter, name)
 
+    def is_inlet(block: Block) -> bool:
+        return any(unit.unit.part in inlets for unit in block.units)
+
     def packed(*functions: list[Block]) -> list[Page]:
-        return pack(functions, paper.area, composer.cells)
+        return pack(functions, paper.area, composer.cells, is_inlet)
 
     apart: dict[str, list[Block]] = {}
     for n, sheet in enumerate(sheets):
@@ -130,7 +139,8 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     symbols = SymbolSet(design.plan.rulebook)
     prepared = prepare(design, report)
     measure = Measure(Artist(symbols), prepared.names)
-    pages = _blocks(prepared, measure, paper, potential_names(design), progress)
+    inlets = [name for name, part in design.parts.items() if isinstance(part.data, Inlet)]
+    pages = _blocks(prepared, measure, paper, potential_names(design), inlets, progress)
     cabinet = cabinet_contents(design, paper)
     room = room_for_overview(paper, len(pages) + len(cabinet) + _OTHER_SHEETS)
     on_cover = small_overview(design, symbols, room)

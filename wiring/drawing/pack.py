@@ -73,28 +73,35 @@ def _large_first(piece: Piece) -> float:
     return -piece[0].height * piece[0].width
 
 
-def pack(functions: Sequence[Sequence[Block]], area: Box, cells: Callable[[Block], Footprint]) -> list[Page]:
-    """The pages for functions in order, as few as any of some ways of filling them needs."""
+def pack(
+    functions: Sequence[Sequence[Block]],
+    area: Box,
+    cells: Callable[[Block], Footprint],
+    is_inlet: Callable[[Block], bool] = lambda block: False,
+) -> list[Page]:
+    """The pages for functions in order, as few as any of some ways of filling them needs; the inlet stands first."""
     pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
     large = [sorted(own, key=_large_first) for own in pieces]
     ordered = [sorted(own, key=_by_function) for own in pieces]
     largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
     ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0), (large, _ALL), (ordered, _ALL)]
     fillings = [_filled(own, area, back) for own, back in ways]
-    tidied = [[_tidied(page) for page in pages] for pages in fillings]
+    tidied = [[_tidied(page, is_inlet) for page in pages] for pages in fillings]
     able = [n for n in range(len(ways)) if ways[n][0] is not largest or None not in tidied[n]]
     best = min(able, key=lambda n: len(fillings[n]))
     pages = [fresh or page for fresh, page in zip(tidied[best], fillings[best], strict=True)]
     return sorted(pages, key=lambda page: rank_of(page.functions[0]))
 
 
-def _tidied(page: Page) -> Page | None:
+def _tidied(page: Page, is_inlet: Callable[[Block], bool]) -> Page | None:
     """The page with its first function at the upper left, None where that leaves no room for all others."""
     pieces = sorted(page.pieces, key=_by_function)
     own = [piece for piece in pieces if piece[0].sheet == page.functions[0]]
     rest = sorted(pieces[len(own) :], key=_large_first)
     fresh = Page(page.area, Ground.of(page.area))
-    return _all_on(fresh, pieces) or _all_on(fresh, [*own, *rest])
+    inlet_first = sorted(pieces, key=lambda piece: not is_inlet(piece[0]))
+    orders = (inlet_first, pieces, [*own, *rest])
+    return next((found for order in orders if (found := _all_on(fresh, order)) is not None), None)
 
 
 def _filled(functions: Sequence[Sequence[Piece]], area: Box, back: int) -> list[Page]:
