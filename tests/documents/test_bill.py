@@ -9,9 +9,11 @@ from openpyxl import load_workbook  # type: ignore[import-untyped]
 
 from tests.drawing.drawn import spec_design
 from tests.helpers import design
+from wiring.documents.bill import _asked, bill_table
 from wiring.documents.files import as_xlsx
 from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table, own_sheets
+from wiring.parts.kinds import kind_model
 from wiring.parts.passive import Metalwork
 
 PARTS = """
@@ -116,3 +118,17 @@ def test_a_yes_is_said_by_its_words_alone() -> None:
     guard = "parts:\n  B1: {kind: guard-switch, contacts: {11-12: NC direct}, locking: true}\n"
     [row] = list_table(design(guard), ListName.PARTS).rows
     assert row[2] == "guard switch, 1 NC direct, with guard locking"
+
+
+def test_what_a_shop_asks_and_the_plan_leaves_out_is_told() -> None:
+    """IEC 60947-2, 5.2: rating, curve, voltage and breaking capacity stand on every breaker."""
+    part = "parts:\n  F1: {{kind: breaker, poles: 1, rating: 6 A, curve: C{more}}}\nwires: []\n"
+    told = " ".join(bill_table(design(part.format(more=", breaking: 6 kA"))).notes)
+    assert "A shop asks, and the plan does not say: rated voltage of F1." in told
+    full = part.format(more=", breaking: 6 kA, rated_voltage: 230 V AC")
+    assert "A shop asks" not in " ".join(bill_table(design(full)).notes)
+
+
+def test_every_key_that_a_shop_asks_is_one_of_its_kind() -> None:
+    for kind, keys in _asked().items():
+        assert set(keys) <= set(kind_model(kind).model_fields), kind

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import csv
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
+from functools import cache
+from importlib.resources import files
 
 from msgspec import Struct
 
 from wiring.book_words import in_book
 from wiring.design.design import Design
 from wiring.documents.cut_list import rolls
-from wiring.documents.shop_words import bought_keys, differences, shop_words
+from wiring.documents.shop_words import bought_keys, differences, key_name, shop_words
 from wiring.documents.table import Cell, Column, Table, by_name, length_unit, listed
 from wiring.documents.wire_list import pieces
 from wiring.parts.base import Part
@@ -35,6 +38,10 @@ _SAID_ONCE = {
     "Price each": "No part has a price.",
     "Price": "",
 }
+
+
+#: What a shop calls a key that says less alone.
+_ASKED_AS = {"breaking": "breaking capacity", "rated": "rated current", "output": "output type", "range": "dial range"}
 
 
 class Line(Struct, frozen=True):
@@ -129,9 +136,28 @@ def _notes(design: Design) -> Iterator[str]:
     metal = sorted((p.name for p in design.parts.values() if isinstance(p.data, Metalwork)), key=natural)
     if metal:
         yield f"Metalwork of the machine is not counted: {listed(metal)}."
+    if unsaid := _unsaid(design):
+        yield f"A shop asks, and the plan does not say: {unsaid}."
     unknown = [name for roll in rolls(design) for name in roll.unknown]
     if unknown:
         yield f"Conductors without a length are not in the metres: {listed(unknown)}."
+
+
+@cache
+def _asked() -> Mapping[str, tuple[str, ...]]:
+    text = (files("wiring.documents") / "tables" / "shop_asks.csv").read_text(encoding="utf-8")
+    return {row["kind"]: tuple(row["keys"].split()) for row in csv.DictReader(text.splitlines())}
+
+
+def _unsaid(design: Design) -> str:
+    """What a shop asks of a part and the plan leaves out, each with its parts."""
+    found: dict[str, list[str]] = {}
+    for line in part_lines(design):
+        keys = bought_keys(line.parts[0])
+        for key in _asked().get(line.parts[0].kind, ()):
+            if key not in keys:
+                found.setdefault(_ASKED_AS.get(key, key_name(key)), []).extend(part.name for part in line.parts)
+    return "; ".join(f"{name} of {listed(sorted(found[name], key=natural))}" for name in sorted(found))
 
 
 def total(prices: Sequence[Price]) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ from wiring.design.design import Design
 from wiring.documents.contents import lists_of, stops_of
 from wiring.documents.drawn import ends_of, sheet_svg, sheets_of
 from wiring.documents.ends import Ends
+from wiring.documents.inspection import inspection_rows
 from wiring.documents.plots import Plot, plot_svg, plots
 from wiring.documents.table import Table
 from wiring.documents.typeset import typeset
@@ -157,11 +157,6 @@ def _list(table: Table) -> dict[str, Any]:
 
 def _by_hand(design: Design) -> dict[str, Any]:
     """The sheet of the inspection that is filled in by hand, with the standing of what stands on it."""
-    inspection = _rows(f"inspection_{design.plan.rulebook}")
+    inspection = inspection_rows(design)
     standards = dict.fromkeys(f"{row['standard']}:{row['edition']}" for row in inspection)
     return {"inspection": inspection, "standard": " and ".join(standards)}
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with (_TABLES / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))

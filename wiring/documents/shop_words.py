@@ -142,10 +142,11 @@ def differences(rows: Sequence[Mapping[str, str]]) -> list[str]:
     """For each of several things what sets it apart from the others, by its keys; "" where it stands alone."""
     keys = [key for key in dict.fromkeys(key for row in rows for key in row) if len({row.get(key) for row in rows}) > 1]
     keys = [key for key in keys if key not in _ORDERED]
-    return [", ".join(f"{_name(key)} {row.get(key, 'not given')}" for key in keys) for row in rows]
+    return [", ".join(f"{key_name(key)} {row.get(key, 'not given')}" for key in keys) for row in rows]
 
 
-def _name(key: str) -> str:
+def key_name(key: str) -> str:
+    """A key as it is said: "rated voltage"."""
     return key.strip("_").replace("_", " ")
 
 

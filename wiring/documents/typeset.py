@@ -17,7 +17,7 @@ _LONG_WORD = re.compile(r"\S{23,}")
 #: Zero width space.
 _BREAK = "\u200b"
 #: Signs beyond Cyrillic that the faces at hand have and that lists use.
-_KNOWN_SIGNS = frozenset("–—‘’“”…•†‰€→←↑↓▷△▲●○■□×·≤≥≈−Ω°µ√∞")
+_KNOWN_SIGNS = frozenset("–—‘’“”‹›…•†‰€→←↑↓▷△▲●○■□×·≤≥≈−Ω°µ√∞")
 #: The last letter of the block Cyrillic: the faces at hand show every letter up to here, and not all beyond.
 _LAST_LETTER = 0x04FF
 #: What stands for any other letter in a picture, where a code would run into its neighbours.
