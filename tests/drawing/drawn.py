@@ -33,7 +33,7 @@ class Drawn:
     @property
     def pictures(self) -> list[Picture]:
         """The sheets as they are read back."""
-        return [read_picture(svg_of(sheet)) for sheet in self.sheets]
+        return [_KEPT[id(sheet)][1] if id(sheet) in _KEPT else read_picture(svg_of(sheet)) for sheet in self.sheets]
 
     def faults(self) -> list[DrawingFault]:
         """Everything that is wrong with the set."""
