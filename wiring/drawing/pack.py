@@ -99,7 +99,8 @@ def _tidied(page: Page, is_inlet: Callable[[Block], bool]) -> Page | None:
     own = [piece for piece in pieces if piece[0].sheet == page.functions[0]]
     rest = sorted(pieces[len(own) :], key=_large_first)
     fresh = Page(page.area, Ground.of(page.area))
-    inlet_first = sorted(pieces, key=lambda piece: not is_inlet(piece[0]))
+    leading = [piece for piece in own if is_inlet(piece[0])]
+    inlet_first = [*leading, *(piece for piece in pieces if piece not in leading)]
     orders = (inlet_first, pieces, [*own, *rest])
     return next((found for order in orders if (found := _all_on(fresh, order)) is not None), None)
 
