@@ -51,12 +51,13 @@ class Source(Struct, frozen=True):
 
 
 class Watch(Struct, frozen=True):
-    """A coil: the actuator that it moves and the pair that feeds it."""
+    """A coil: the actuator that it moves, the pair that feeds it, and those that a mechanical lock keeps it apart from."""
 
     actuator: Actuator
     pair: Pair
     rises_late: bool
     falls_late: bool
+    locks: tuple[Actuator, ...] = ()
 
 
 class Unit(Struct, frozen=True):
@@ -146,9 +147,10 @@ class _Builder:
             match element:
                 case Coil():
                     pair = self.pair(name, element.a, element.b, element.kind or "DC", element.pick_up_v)
-                    self.coils.append(
-                        Watch((name, element.moves), pair, element.on_delay_s > 0.0, element.off_delay_s > 0.0)
-                    )
+                    moves = (name, element.moves)
+                    locks = tuple(sorted(self.lowered.circuit.mechanical_locks.get(moves, ())))
+                    late = element.on_delay_s > 0.0, element.off_delay_s > 0.0
+                    self.coils.append(Watch(moves, pair, *late, locks))
                     self.soft.append((pair.a, pair.b))
                 case Resistance() | Draw() | Input():
                     self.soft.append((self.at(name, element.a), self.at(name, element.b)))

@@ -15,11 +15,12 @@ from msgspec.structs import replace
 from wiring.control.alive import is_alive
 from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
+from wiring.control.inject import TOGETHER
 from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
 from wiring.parts.elements import Coil, Logic
-from wiring.solver.assembly import Actuator, ElementKey
+from wiring.solver.assembly import Actuator
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.settling import enough_rounds, goes_round, program_outputs
 
@@ -29,13 +30,14 @@ _EVENTS = 4
 
 class Snapshot(Struct, frozen=True):
     """The machine at one moment. `alive` are targets; `reason` is empty unless contacts never came to rest, `doubt`
-    unless a network had no operating point."""
+    unless a network had no operating point; `tied` are coils of which luck decided up to then which one is in."""
 
     alive: tuple[str, ...]
     point: OperatingPoint
     settled: bool
     reason: str = ""
     doubt: str = ""
+    tied: frozenset[Actuator] = frozenset()
 
 
 class ControlSimulator(LayeredMachine):
@@ -157,7 +159,7 @@ class ControlSimulator(LayeredMachine):
             point, changed = self.run(late=True)
         alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
         reason = f"never at rest: {', '.join(changed)}" if changed else ""
-        return Snapshot(alive, point, not changed, reason, self.doubts["DC"] or self.doubts["AC"])
+        return Snapshot(alive, point, not changed, reason, self.doubts["DC"] or self.doubts["AC"], self.tied)
 
     def _delayed(self) -> bool:
         return any(coil.on_delay_s or coil.off_delay_s for coil in self.coils.values()) or any(
@@ -206,31 +208,15 @@ class ControlSimulator(LayeredMachine):
             self.live_lowered = self.lowered = replace(self.live_lowered, mains_sources=left)
         return bool(lost)
 
-    def step_coils(self, point: OperatingPoint) -> list[str]:
-        """Coils against their pick-up and drop-out, the faster one alone where the condition names one."""
-        picks: list[tuple[Actuator, str]] = []
-        drops: list[tuple[Actuator, str]] = []
-        for key, coil in self.coils.items():
-            actuator = (key[0], coil.moves)
-            if actuator in self.held or actuator in self.stuck_off:
-                continue
-            was = actuator in self.attracted
-            now = self.attracts(key, coil, point, was)
-            if now and not was and self.in_time(actuator, coil.on_delay_s):
-                picks.append((actuator, f"{key[0]}:{coil.name}"))
-            if was and not now and self.in_time(actuator, coil.off_delay_s):
-                drops.append((actuator, f"{key[0]}:{coil.name}"))
-        moves = sorted([*picks, *drops])
-        moves = [move for move in moves if move[0] == self.condition.order] or moves
-        self.attracted ^= {actuator for actuator, _ in moves}
-        return [name for _, name in moves]
+    def may_move(self, actuator: Actuator, coil: Coil, was: bool) -> bool:
+        """The same with faults that hold a coil, and delays."""
+        delay_s = coil.off_delay_s if was else coil.on_delay_s
+        free = actuator not in self.stuck_off and super().may_move(actuator, coil, was)
+        return free and self.in_time(actuator, delay_s)
 
-    def attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
-        """Whether a coil that `was` attracted is so at a point: above its drop-out, else above its pick-up."""
-        if key[0] in self.position.off:
-            return False
-        volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
-        return volts >= (coil.drop_out_v if was else coil.pick_up_v)
+    def first_to_move(self, moves: Sequence[tuple[Actuator, str]]) -> Sequence[tuple[Actuator, str]]:
+        """The faster coil alone where the condition names one that moves."""
+        return [move for move in moves if move[0] == self.condition.order] or moves
 
     def in_time(self, actuator: Actuator, delay_s: float) -> bool:
         """Whether something with a delay [s] may follow now: late, or at once where it has none."""
@@ -289,3 +275,13 @@ def run_script(
     """The moments of a sequence, from the running machine, with some faults and one device worked."""
     start = running, use, device, faults, condition or Condition()
     return ControlSimulator(*start, solved_from(running)).run_script()
+
+
+def run_either_way(
+    running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], condition: Condition
+) -> list[tuple[Condition, dict[Moment, Snapshot]]]:
+    """The sequence, and where luck decided which of two locked contactors is in, again with each as the faster one."""
+    found = [(condition, run_script(running, use, device, faults, condition))]
+    tied = found[0][1][Moment.MAINS_ON].tied if condition.order is TOGETHER else ()
+    again = [replace(condition, order=first) for first in sorted(tied)]
+    return found + [(one, run_script(running, use, device, faults, one)) for one in again]

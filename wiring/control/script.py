@@ -67,7 +67,8 @@ class StopUse(Struct, frozen=True):
     """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
-    `apart` are main switches that the screen tries position by position.
+    `apart` are main switches that the screen tries position by position; `locked_out` coils that a mechanical lock
+    keeps out while the machine runs.
     """
 
     name: str
@@ -79,6 +80,7 @@ class StopUse(Struct, frozen=True):
     worked: frozenset[Actuator] = frozenset()
     resets: tuple[str, ...] = ()
     apart: frozenset[Actuator] = frozenset()
+    locked_out: frozenset[Actuator] = frozenset()
 
 
 def operators_of(circuit: Circuit) -> tuple[Operator, ...]:

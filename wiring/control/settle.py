@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.numeric_simulation import Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_either_way
 from wiring.control.operator_halves import Alive
 from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -37,7 +37,8 @@ def settled(
         conditions += [
             Condition(outputs_on=False, changed=changed, while_stopped=stopped) for changed in plays(verdict)
         ]
-    outcomes = _played(running, use, verdict.device, (verdict.fault,), conditions)
+    played = _played(running, use, verdict.device, (verdict.fault,), conditions)
+    outcomes = [seen for _, seen in played]
     reason = _restless(outcomes)
     hits = [(danger_in(seen, taken), seen) for seen in outcomes]
     hit, doubt, place = _worst(hits)
@@ -62,7 +63,7 @@ def settled(
         settled=True,
         race=race,
         reason=reason or doubt,
-        operators=tuple(sorted(conditions[place % len(conditions)].changed)) if hit[0] is not None else (),
+        operators=tuple(sorted(played[place][0].changed)) if hit[0] is not None else (),
         positions=(),
         later=None,
     )
@@ -78,7 +79,7 @@ def pair_in_numbers(
 ) -> Verdict:
     """Whether two faults together defeat a stop, outputs of programs on and off: dangerous, safe or undecided."""
     conditions = [Condition(), *([Condition(outputs_on=False)] if programs else [])]
-    outcomes = _played(running, use, device, pair, conditions)
+    outcomes = [seen for _, seen in _played(running, use, device, pair, conditions)]
     hit, doubt, _ = _worst([(danger_in(seen, taken), seen) for seen in outcomes])
     if hit[0] is not None and not doubt:
         return Verdict.DANGEROUS
@@ -90,11 +91,15 @@ Seen = Mapping[Moment, Snapshot]
 
 def _played(
     running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault], conditions: Sequence[Condition]
-) -> list[Seen]:
+) -> list[tuple[Condition, Seen]]:
     """The sequence under each condition; where a network had no operating point, with its supplies letting go too."""
-    outcomes: list[Seen] = [run_script(running, use, device, faults, condition) for condition in conditions]
-    if any(shot.doubt for seen in outcomes for shot in seen.values()):
-        outcomes += [run_script(running, use, device, faults, replace(one, carried=False)) for one in conditions]
+
+    def play(some: Iterable[Condition]) -> list[tuple[Condition, Seen]]:
+        return [(as_played, seen) for one in some for as_played, seen in run_either_way(running, use, device, faults, one)]
+
+    outcomes = play(conditions)
+    if any(shot.doubt for _, seen in outcomes for shot in seen.values()):
+        outcomes += play(replace(one, carried=False) for one in conditions)
     return outcomes
 
 

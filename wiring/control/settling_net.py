@@ -40,6 +40,7 @@ class SettlingNet:
         self.field = Field(net, cases)
         self.all = self.field.all
         self.rounds = enough_rounds(_ROUNDS, len(net.coils) + len(net.units))
+        self.locked = [coil for coil in net.coils if coil.locks]
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
@@ -142,6 +143,8 @@ class SettlingNet:
             if coil.rises_late and not late:
                 sure, perhaps = sure & was[0], perhaps & was[1]
             wanted[coil.actuator] = (sure, perhaps)
+        if self.locked:
+            wanted |= self._locked(wanted)
         for unit in self.net.units:
             sure, perhaps = here.on.get(unit.outputs, OFF)
             if late or not unit.falls_late:
@@ -149,6 +152,20 @@ class SettlingNet:
                 sure, perhaps = sure & on[0], perhaps & on[1]
             wanted[unit.outputs] = (sure, perhaps)
         return wanted
+
+    def _locked(self, wanted: Mapping[Actuator, On]) -> dict[Actuator, On]:
+        """What mechanical locks leave of coils: one that is out comes in for certain where nothing that it is locked
+        with is in or comes in beside it, and stays out for certain where something of that is in."""
+        here, held = self.field, {}
+        for coil in self.locked:
+            (sure, perhaps), was = wanted[coil.actuator], here.on.get(coil.actuator, OFF)
+            first = self.faster.get(coil.actuator, 0)
+            for other in coil.locks:
+                on, comes = here.on.get(other, OFF), wanted.get(other, OFF)
+                sure &= was[0] | ~(on[1] | comes[1] & ~first)
+                perhaps &= was[1] | ~on[0]
+            held[coil.actuator] = sure, perhaps
+        return held
 
     def _ordered(self, wanted: dict[Actuator, On]) -> dict[Actuator, On]:
         """What moves in this round: everything, but in a case with a faster coil that one alone, when it would."""

@@ -11,7 +11,7 @@ from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
-from wiring.control.numeric_simulation import Snapshot, run_script
+from wiring.control.numeric_simulation import Snapshot, run_either_way
 from wiring.control.operator_halves import Alive, Changed, Trials, Tried
 from wiring.control.operator_search import search_positions
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
@@ -139,28 +139,28 @@ class _Sound:
         self.names = [target.name for target in screen.net.targets]
         wanted = {target.name for target in use.targets}
         self.wanted = [n for n, name in enumerate(self.names) if name in wanted]
-        self.played: dict[Hashable, Mapping[Moment, Snapshot]] = {}
+        self.played: dict[Hashable, Sequence[Mapping[Moment, Snapshot]]] = {}
         self.reason = ""
 
     def alive(self, moment: Moment, case: Case, place: int) -> tuple[str, ...]:
         seen = self.screen.screened.seen[moment].targets
         if any((seen[n][0] ^ seen[n][1]) >> place & 1 for n in self.wanted) or self._restless(place):
-            seen_at = self._in_numbers(case, place)
-            return seen_at[moment if moment in seen_at else Moment.FAULT].alive
+            at = Moment.FAULT if moment is Moment.RUN else moment
+            either = {name for seen_at in self._in_numbers(case, place) for name in seen_at[at].alive}
+            return tuple(self.names[n] for n in self.wanted if self.names[n] in either)
         return tuple(self.names[n] for n in self.wanted if seen[n][0] >> place & 1)
 
     def _restless(self, place: int) -> bool:
         return bool(self.screen.screened.unstable >> place & 1)
 
-    def _in_numbers(self, case: Case, place: int) -> Mapping[Moment, Snapshot]:
+    def _in_numbers(self, case: Case, place: int) -> Sequence[Mapping[Moment, Snapshot]]:
         key = self.screen.screened.answers(place)
         if key not in self.played:
             condition = Condition(case.order, changed=case.changed, held=case.held)
-            seen = self.played[key] = run_script(self.running, self.use, self.device, (), condition)
-            if not self.reason:
-                self.reason = next(
-                    (shot.reason or shot.doubt for shot in seen.values() if shot.reason or shot.doubt), ""
-                )
+            ways = run_either_way(self.running, self.use, self.device, (), condition)
+            self.played[key] = [seen for _, seen in ways]
+            shots = (shot for _, seen in ways for shot in seen.values())
+            self.reason = self.reason or next((shot.reason or shot.doubt for shot in shots if shot.reason or shot.doubt), "")
         return self.played[key]
 
     def starting(self, moment: Moment, case: Case, place: int) -> tuple[str, ...]:

@@ -248,7 +248,8 @@ class Bench(ControlSimulator):
         for key, coil in self.coils.items():
             actuator = (key[0], coil.moves)
             was = actuator in self.attracted
-            if actuator not in self.held | self.stuck_off and self.attracts(key, coil, point, was) != was:
+            free = actuator not in self.held | self.stuck_off and (was or not self.is_locked_out(actuator))
+            if free and self.attracts(key, coil, point, was) != was:
                 found[actuator] = coil.off_delay_s if was else coil.on_delay_s
         for key, unit in self.logics.items():
             actuator = (key[0], unit.outputs)

@@ -6,7 +6,7 @@ falls out, round by round, until nothing changes. So the answer is the state in 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -96,8 +96,10 @@ class Machine:
         self.attracted -= set(position.moved)  # an actuator given as moved by the caller is not ours to move
         self.held = frozenset(position.moved)
         self.locks = circuit.mechanical_locks
+        #: Coils that were fed at once with one that they lock out: which of them is in is a matter of luck.
+        self.tied: frozenset[Actuator] = frozenset()
         for actuator in sorted(self.locks, reverse=True):
-            if self._is_locked_out(actuator):
+            if self.is_locked_out(actuator):
                 self.attracted.discard(actuator)
 
     def _first_guess(self, key: ElementKey, output: Output) -> complex:
@@ -199,27 +201,47 @@ class Machine:
                 changed.append(key[0])
         return changed
 
-    def _is_locked_out(self, actuator: Actuator) -> bool:
-        """Whether a mechanical lock keeps a contactor open because the one beside it is in."""
-        return any(other in self.attracted or other in self.held for other in self.locks.get(actuator, ()))
-
     def step_coils(self, point: OperatingPoint) -> list[str]:
-        """The coils that move; of two that lock each other out and are fed at once, the first by its name is in: the
-        parts of a circuit are in that order."""
-        changed = []
+        """The coils that move, by name; of two that lock each other out and are fed at once, the first comes in, and
+        both are `tied`."""
+        before, moved = frozenset(self.attracted), []
+        for actuator, name in self.first_to_move(sorted(self._moving(point))):
+            if actuator in before:
+                self.attracted.discard(actuator)
+            elif self.is_locked_out(actuator):
+                self.tied |= {actuator, *self.locks[actuator]}
+                continue
+            else:
+                self.attracted.add(actuator)
+            moved.append(name)
+        return moved
+
+    def _moving(self, point: OperatingPoint) -> Iterator[tuple[Actuator, str]]:
+        """The coils that would move and may, each with its name."""
         for key, coil in self.coils.items():
             actuator = (key[0], coil.moves)
-            if actuator in self.held:
-                continue
-            volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
-            if key[0] in self.position.off:
-                volts = 0.0
             was = actuator in self.attracted
-            now = volts >= (coil.drop_out_v if was else coil.pick_up_v)
-            if now != was and (was or not self._is_locked_out(actuator)):
-                (self.attracted.add if now else self.attracted.discard)(actuator)
-                changed.append(f"{key[0]}:{coil.name}")
-        return changed
+            if self.may_move(actuator, coil, was) and self.attracts(key, coil, point, was) != was:
+                yield actuator, f"{key[0]}:{coil.name}"
+
+    def may_move(self, actuator: Actuator, coil: Coil, was: bool) -> bool:
+        """Whether a coil that `was` attracted is free to move: nothing holds it, and no lock keeps it out."""
+        return actuator not in self.held and (was or not self.is_locked_out(actuator))
+
+    def first_to_move(self, moves: Sequence[tuple[Actuator, str]]) -> Sequence[tuple[Actuator, str]]:
+        """Those of the coils that would move at once which do so before the others: here all of them."""
+        return moves
+
+    def attracts(self, key: ElementKey, coil: Coil, point: OperatingPoint, was: bool) -> bool:
+        """Whether a coil that `was` attracted is so at a point: above its drop-out, else above its pick-up."""
+        if key[0] in self.position.off:
+            return False
+        volts = abs(point.between((key[0], coil.a), (key[0], coil.b), coil.kind or "DC"))
+        return volts >= (coil.drop_out_v if was else coil.pick_up_v)
+
+    def is_locked_out(self, actuator: Actuator) -> bool:
+        """Whether a mechanical lock keeps a contactor open because the one beside it is in."""
+        return any(other in self.attracted or other in self.held for other in self.locks.get(actuator, ()))
 
     def step_logic(self) -> list[str]:
         """Logic that lost a channel or its supply lets go; it needs a reset to come back, which no state here makes."""

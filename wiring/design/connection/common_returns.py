@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.design.machine import Machine
@@ -14,7 +13,7 @@ from wiring.design.nets import Net
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Resistance, Switch
-from wiring.solver.settling import operate
+from wiring.solver.settling import operate_on
 
 
 class FloatingReturn(Struct, frozen=True):
@@ -93,8 +92,7 @@ def _worked(machine: Machine, operation: Operation, group: frozenset[Net], hung:
     for point in operation.states.values():
         for opened in ("", *sorted({name for one in hung for name in one.switched_by})):
             paths = {f"{opened}:{switch.name}" for switch in machine.parts[opened].of(Switch)} if opened else set()
-            position = replace(point.position, opened=point.position.opened | paths)
-            at = operate(point.lowered, position, point) if opened else point
+            at = operate_on(point, opened=frozenset(paths)) if opened else point
             for one in hung:
                 if one.volts and opened not in one.switched_by:
                     shares.append((abs(at.between(*one.ends, one.kind)) / one.volts, one.part.name, opened))

@@ -33,9 +33,10 @@ def reset_loops(machine: Machine) -> Iterator[ResetLoop]:
         if isinstance(part.data, SafetyRelay) and _is_used(machine, part.name, part.data):
             start, goal = (machine.nets.of[part.name, end] for end in split_pair(part.data.reset))
             at_rest, _ = _reached(machine, part.name, start, at_rest=True)
-            worked, devices = _reached(machine, part.name, start, at_rest=False)
+            worked, contacts = _reached(machine, part.name, start, at_rest=False)
             mode = part.data.reset_mode
-            yield ResetLoop(part.name, mode, goal in at_rest, goal not in worked, tuple(sorted(devices)))
+            devices = tuple(sorted({edge.part for edge in contacts}))
+            yield ResetLoop(part.name, mode, goal in at_rest, goal not in worked, devices)
 
 
 class ResetElsewhere(Struct, frozen=True):
@@ -65,8 +66,8 @@ def _is_used(machine: Machine, name: str, data: SafetyRelay) -> bool:
     return any((name, end) in machine.nets.joined for end in ends)
 
 
-def _reached(machine: Machine, unit: str, start: Net, *, at_rest: bool) -> tuple[set[Net], set[str]]:
-    """The nets that contacts join to one, all of them or those closed at rest, and the parts of these contacts."""
+def _reached(machine: Machine, unit: str, start: Net, *, at_rest: bool) -> tuple[set[Net], list[NetEdge]]:
+    """The nets that contacts join to one, all of them or those closed at rest, and these contacts."""
 
     def passes(edge: NetEdge) -> bool:
         switch = edge.element
@@ -74,7 +75,7 @@ def _reached(machine: Machine, unit: str, start: Net, *, at_rest: bool) -> tuple
 
     found = set(machine.nets.spread((start,), passes))
     inside = (net for net in found if not machine.nets.is_at_source(net))
-    return found, {edge.part for net in inside for edge in machine.nets.edges_at.get(net, ()) if passes(edge)}
+    return found, [edge for net in inside for edge in machine.nets.edges_at.get(net, ()) if passes(edge)]
 
 
 def loop_starts(machine: Machine) -> Iterator[tuple[str, Node]]:
@@ -91,20 +92,11 @@ def loop_starts(machine: Machine) -> Iterator[tuple[str, Node]]:
 
 
 def reset_contacts(machine: Machine, owner: str, start: Node) -> Iterator[tuple[str, Switch]]:
-    """The break contacts of contactors in a reset loop."""
-    ahead = [machine.nets.of[start]]
-    seen = set(ahead)
-    while ahead:
-        net = ahead.pop()
-        if machine.nets.is_at_source(net):
-            continue
-        for edge in machine.nets.edges_at.get(net, ()):
-            if not isinstance(edge.element, Switch) or edge.part == owner or edge.to in seen:
-                continue
-            seen.add(edge.to)
-            ahead.append(edge.to)
-            if isinstance(machine.parts[edge.part].data, Contactor) and edge.element.closed_at_rest:
-                yield edge.part, edge.element
+    """The break contacts of contactors in a reset loop, each once."""
+    _, contacts = _reached(machine, owner, machine.nets.of[start], at_rest=False)
+    for (name, _), contact in {(edge.part, edge.element.name): edge.element for edge in contacts}.items():
+        if isinstance(machine.parts[name].data, Contactor) and isinstance(contact, Switch) and contact.closed_at_rest:
+            yield name, contact
 
 
 def watched(machine: Machine) -> frozenset[str]:
@@ -113,5 +105,16 @@ def watched(machine: Machine) -> frozenset[str]:
         name
         for owner, start in loop_starts(machine)
         for name, contact in reset_contacts(machine, owner, start)
-        if contact.mirror
+        if contact.mirror and not _is_passed_by(machine, owner, name, contact)
     )
+
+
+def _is_passed_by(machine: Machine, owner: str, name: str, contact: Switch) -> bool:
+    """Whether other contacts join the ends of one."""
+
+    def passes(edge: NetEdge) -> bool:
+        mine = edge.part == name and edge.element is contact
+        return not mine and edge.part != owner and isinstance(edge.element, Switch)
+
+    one, other = (machine.nets.of[name, end] for end in (contact.a, contact.b))
+    return other in machine.nets.spread((one,), passes)

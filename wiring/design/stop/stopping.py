@@ -53,12 +53,17 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def worked(self) -> frozenset[Actuator]:
         """The operators that stand worked while the machine runs."""
-        return worked_while_running(self.machine, self.operation)
+        return worked_while_running(self.machine, self._at_work)
+
+    @cached_property
+    def _at_work(self) -> OperatingPoint:
+        """The state in which most of what can hurt is fed."""
+        return running_point(self.operation, targets_of(self.machine, hazards(self.machine.circuit)))
 
     @cached_property
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
-        whole = together(named_uses(self.machine, self.worked))
+        whole = together(named_uses(self.machine, self._at_work))
         if not whole.devices or not whole.targets:
             return Unfaulted((), whole.starts)
         return screen_unfaulted(self.machine.lowered, whole)
@@ -66,7 +71,7 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def uses(self) -> tuple[StopUse, ...]:
         """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
-        found, known = named_uses(self.machine, self.worked), self.unfaulted
+        found, known = named_uses(self.machine, self._at_work), self.unfaulted
         return tuple(replace(use, starts=known.starts, apart=known.apart) for use in found)
 
     @cached_property

@@ -16,7 +16,7 @@ from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.verdicts import FaultVerdict, at_worst, screened_verdicts
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
-from wiring.design.stop.hazards import brake_probes, brakes_of, hazards, is_commanded, probes_of
+from wiring.design.stop.hazards import brake_probes, brakes_of, is_commanded, probes_of
 from wiring.design.stop.records import StopResult
 from wiring.design.stop.stops import targets as stop_targets
 from wiring.parts.base import Part
@@ -32,15 +32,16 @@ def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
     return tuple(target for target in found if target.probes)
 
 
-def worked_while_running(machine: Machine, operation: Operation) -> frozenset[Actuator]:
+def worked_while_running(machine: Machine, running: OperatingPoint) -> frozenset[Actuator]:
     """The operators that stand worked in the state from which the stops are proved."""
-    moved = running_point(operation, targets_of(machine, hazards(machine.circuit))).position.moved
-    return moved & {one.actuator for one in operators_of(machine.circuit)}
+    return running.position.moved & {one.actuator for one in operators_of(machine.circuit)}
 
 
-def named_uses(machine: Machine, worked: frozenset[Actuator]) -> list[StopUse]:
-    """The stops of a plan, each with the start devices that it names itself or that stand in its way; `worked` are the
-    operators that stand worked while the machine runs."""
+def named_uses(machine: Machine, running: OperatingPoint) -> list[StopUse]:
+    """The stops of a plan, each with the start devices that it names itself or that stand in its way, proved from the
+    machine as it is `running`."""
+    worked = worked_while_running(machine, running)
+    out = frozenset(machine.circuit.mechanical_locks) - running.attracted
     found = []
     operators = operators_of(machine.circuit)
     stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
@@ -49,7 +50,9 @@ def named_uses(machine: Machine, worked: frozenset[Actuator]) -> list[StopUse]:
         targets = targets_of(machine, stop_targets(machine.circuit, stop))
         starts = start_devices(machine.circuit, stop.reset, stop_devices)
         resets = (stop.reset,) if stop.reset and stop.reset in machine.parts else ()
-        found.append(StopUse(name, stop.category, devices, starts, targets, operators, worked, resets))
+        found.append(
+            StopUse(name, stop.category, devices, starts, targets, operators, worked, resets, locked_out=out)
+        )
     return found
 
 
@@ -62,7 +65,10 @@ def together(found: Sequence[StopUse]) -> StopUse:
     whole = StopUse("", 0, devices, starts, tuple(targets.values()), resets=resets)
     if not found:
         return whole
-    return replace(whole, operators=found[0].operators, worked=found[0].worked, apart=found[0].apart)
+    first = found[0]
+    return replace(
+        whole, operators=first.operators, worked=first.worked, apart=first.apart, locked_out=first.locked_out
+    )
 
 
 def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:
