@@ -155,6 +155,14 @@ class Circuit(Struct, frozen=True, dict=True):
                 locks.setdefault((other, "coil"), set()).add((part.name, "coil"))
         return {coil: frozenset(others) for coil, others in locks.items()}
 
+    @cached_property
+    def hold_to_run(self) -> frozenset[str]:
+        """The devices that stop by being let go: a stop names them, a state says that a hand or foot holds them, and
+        they spring back and open a contact then (IEC 60204-1:2016 9.2.3.7, from memory)."""
+        held = {name for state in self.plan.states.values() for name, entry in state.items() if entry.mode == "worked"}
+        named = {device for stop in self.plan.stops.values() for device in stop.devices}
+        return frozenset(name for name in held & named if name in self.parts and _lets_go(self.parts[name]))
+
     @overload
     def elements(self, one: type[A], /) -> tuple[tuple[Part, A], ...]: ...
     @overload
@@ -199,3 +207,7 @@ class Circuit(Struct, frozen=True, dict=True):
         for edge in self.edges:
             graph.add_edge(edge.a, edge.b, key=edge.id, edge=edge)
         return graph
+
+
+def _lets_go(part: Part) -> bool:
+    return part.data.springs_back() and any(not switch.closed_at_rest for switch in part.of(Switch))

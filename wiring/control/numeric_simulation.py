@@ -74,18 +74,17 @@ class ControlSimulator(LayeredMachine):
             self._appear()
         seen[Moment.FAULT] = self.rest()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
-        stop = frozenset({(self.device, "operator")})
-        self.operated = self.use.worked | stop
+        self.operated = self.use.stopped(self.device, self.use.worked)
         seen[Moment.STOP] = self.rest()
         if self.condition.while_stopped:
             self._appear()
             seen[Moment.STOP] = self.rest()
-        seen[Moment.TRIED] = self._tried(stop, seen[Moment.STOP])
-        self.operated = self._left_alone()
+        seen[Moment.TRIED] = self._tried(seen[Moment.STOP])
+        self.operated = self.use.released(self.device, self._left_alone())
         seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
         seen[Moment.AGAIN] = self._start_again()
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
-        seen[Moment.DEMAND] = self._demanded(stop)
+        seen[Moment.DEMAND] = self._demanded()
         before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
             self.mains(on=on)
@@ -95,24 +94,25 @@ class ControlSimulator(LayeredMachine):
             before = now
         return seen
 
-    def _tried(self, stop: frozenset[Actuator], stopped: Snapshot) -> Snapshot:
+    def _tried(self, stopped: Snapshot) -> Snapshot:
         """The other operators worked while the stop is in, then let go."""
         found = stopped
         if self.condition.changed:
-            self.operated = self.use.worked ^ self.condition.changed | stop
+            self.operated = self.use.stopped(self.device, self.use.worked ^ self.condition.changed)
             found = self.rest()
-        if self._left_alone() | stop != self.operated:
-            self.operated = self._left_alone() | stop
+        left_alone = self.use.stopped(self.device, self._left_alone())
+        if left_alone != self.operated:
+            self.operated = left_alone
             self.rest()
         return found
 
-    def _demanded(self, stop: frozenset[Actuator]) -> Snapshot:
+    def _demanded(self) -> Snapshot:
         """The stop worked again, after which everything is put back as it was."""
         kept = copy(self)
         kept.attracted, kept.output_v, kept.input_w = set(self.attracted), dict(self.output_v), dict(self.input_w)
         kept.pressed, kept.opened, kept.last = dict(self.pressed), dict(self.opened), dict(self.last)
         kept.doubts = dict(self.doubts)
-        kept.operated = self.use.worked | stop
+        kept.operated = self.use.stopped(self.device, self.use.worked)
         return kept.rest()
 
     def _left_alone(self) -> frozenset[Actuator]:

@@ -99,14 +99,14 @@ class ParallelSimulation(SettlingNet):
         seen[Moment.FAULT] = self._sight()
         self._outputs(0)
         devices = self.field.injected.devices
-        stop = {(device, "operator"): (bits, bits) for device, bits in devices.items()}
+        stop = {(device, "operator"): self._stopped((device, "operator"), self._base((device, "operator"))) for device in devices}
         self._press(stop)
         self._appear(later)
         seen[Moment.STOP] = self._sight()
         seen[Moment.TRIED] = self._tried() if self.hands else seen[Moment.STOP]
         known = {one.actuator for one in self.hands}
         self._press({(device, "operator"): OFF for device in devices if (device, "operator") not in known})
-        self._stand(self._left_alone)
+        self._stand(self._released)
         seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
         self._outputs(0)
@@ -146,21 +146,26 @@ class ParallelSimulation(SettlingNet):
         held = self.field.injected.held
         return sure & held, perhaps & held
 
+    def _stopped(self, actuator: Actuator, elsewhere: On) -> On:
+        """An operator that calls for the stop in its own cases, and stands in the others as it is given `elsewhere`."""
+        mine = self.field.injected.devices.get(actuator[0], 0)
+        stop = 0 if actuator[0] in self.use.let_go else mine
+        return elsewhere[0] & ~mine | stop, elsewhere[1] & ~mine | stop
+
+    def _released(self, one: Operator) -> On:
+        """An operator that is left alone while the stop is released; held to run, it stays let go in its own cases."""
+        sure, perhaps = self._left_alone(one)
+        mine = self.field.injected.devices.get(one.actuator[0], 0) if one.actuator[0] in self.use.let_go else 0
+        return sure & ~mine, perhaps & ~mine
+
     def _stand(self, where: Callable[[Operator], On]) -> None:
         self._press({one.actuator: where(one) for one in self.hands})
 
     def _tried(self) -> MomentState:
         """Every other operator worked while the stop is in, then let go."""
-        worked = self.field.injected.devices
-        stopped = {device: (bits, bits) for device, bits in worked.items()}
 
         def both(where: Callable[[Operator], On]) -> Callable[[Operator], On]:
-            def at(one: Operator) -> On:
-                sure, perhaps = where(one)
-                bits = stopped.get(one.actuator[0], OFF)[0]
-                return sure | bits, perhaps | bits
-
-            return at
+            return lambda one: self._stopped(one.actuator, where(one))
 
         self._stand(both(self._in_hand))
         sight = self._sight()

@@ -68,7 +68,7 @@ class StopUse(Struct, frozen=True):
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
     `apart` are main switches that the screen tries position by position; `locked_out` coils that a mechanical lock
-    keeps out while the machine runs.
+    keeps out while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go.
     """
 
     name: str
@@ -81,6 +81,16 @@ class StopUse(Struct, frozen=True):
     resets: tuple[str, ...] = ()
     apart: frozenset[Actuator] = frozenset()
     locked_out: frozenset[Actuator] = frozenset()
+    let_go: frozenset[str] = frozenset()
+
+    def stopped(self, device: str, operated: frozenset[Actuator]) -> frozenset[Actuator]:
+        """The operators that stand worked once a device calls for the stop."""
+        stop = frozenset({(device, "operator")})
+        return operated - stop if device in self.let_go else operated | stop
+
+    def released(self, device: str, operated: frozenset[Actuator]) -> frozenset[Actuator]:
+        """Those once it no longer does: one that is held to run stays let go until it is pressed again."""
+        return operated - {(device, "operator")} if device in self.let_go else operated
 
 
 def operators_of(circuit: Circuit) -> tuple[Operator, ...]:

@@ -38,20 +38,25 @@ def tell(
     """The steps from the fault to the moment at which something is alive that must be dead."""
     condition = condition or Condition()
     words, first = " and ".join(fault.words for fault in faults), seen[Moment.FAULT]
+    held = device in use.let_go
+    stop = f"let {device} go" if held else f"press {device}"
     if condition.while_stopped:
-        lines = _answer(f"press {device}", sound[Moment.STOP], sound[Moment.STOP], first)
-        lines += _answer(f"while it is in, {words}", seen[Moment.STOP], sound[Moment.STOP], sound[Moment.STOP])
+        lines = _answer(stop, sound[Moment.STOP], sound[Moment.STOP], first)
+        stands = "let go" if held else "in"
+        lines += _answer(f"while it is {stands}, {words}", seen[Moment.STOP], sound[Moment.STOP], sound[Moment.STOP])
     else:
         lines = [words, *_appearing(faults, first, sound[Moment.FAULT])]
-        lines += _answer(f"press {device}", seen[Moment.STOP], sound[Moment.STOP], first)
+        lines += _answer(stop, seen[Moment.STOP], sound[Moment.STOP], first)
     hands = sorted(part for part, _ in condition.changed)
     if hands and moment is not Moment.STOP:
         lines += _answer(f"work {' and '.join(hands)}", seen[Moment.TRIED], sound[Moment.TRIED], seen[Moment.STOP])
     if moment not in (Moment.STOP, Moment.TRIED):
-        lines += _answer(f"release {device}", seen[Moment.RELEASE], sound[Moment.RELEASE], seen[Moment.STOP])
+        release = "take every hand away" if held else f"release {device}"
+        lines += _answer(release, seen[Moment.RELEASE], sound[Moment.RELEASE], seen[Moment.STOP])
     if moment is Moment.DEMAND:
-        lines += _answer("reset and start", seen[Moment.AGAIN], sound[Moment.AGAIN], seen[Moment.RELEASE])
-        lines += _answer(f"press {device} again", seen[moment], sound[moment], seen[Moment.AGAIN])
+        start = f"reset, start and hold {device}" if held else "reset and start"
+        lines += _answer(start, seen[Moment.AGAIN], sound[Moment.AGAIN], seen[Moment.RELEASE])
+        lines += _answer(f"{stop} again", seen[moment], sound[moment], seen[Moment.AGAIN])
     if moment in (Moment.MAINS_OFF, Moment.MAINS_ON):
         lines += _answer("mains lost and returned", seen[moment], sound[moment], seen[Moment.RELEASE])
     point = seen[moment].point
@@ -121,8 +126,17 @@ def in_short(
         Moment.TRIED: f"press {device}, work the others",
         Moment.RELEASE: f"press and release {device}",
         Moment.DEMAND: f"press and release {device}, start, press it again",
+        Moment.MAINS_ON: f"press and release {device}, mains lost and returned",
     }
-    act = acts.get(moment, f"press and release {device}, mains lost and returned")
+    if device in use.let_go:
+        acts = {
+            Moment.STOP: f"let {device} go",
+            Moment.TRIED: f"let {device} go, work the others",
+            Moment.RELEASE: f"let {device} go, and every other hand",
+            Moment.DEMAND: f"let {device} go, start and hold it, let it go again",
+            Moment.MAINS_ON: f"let {device} go, mains lost and returned",
+        }
+    act = acts.get(moment, acts[Moment.MAINS_ON])
     answer = does(map(_name, fallen), "lets go", "let go") if fallen else "nothing answers"
     if len(fallen) > _NAMED:
         answer = f"{counted(len(fallen), 'coil')} let go"

@@ -55,7 +55,9 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
     result = proof.results.get(name)
     fields = {
         "Category": str(stop.category),
-        "Devices": ", ".join(stop.devices),
+        "Devices": ", ".join(
+            f"{device} (held to run)" if device in design.circuit.hold_to_run else device for device in stop.devices
+        ),
         "Reset": stop.reset or "none named",
         "Removes": ", ".join(record.get("removed") or ()) or "nothing",
         "Leaves fed": ", ".join(record.get("left") or ()) or "nothing",

@@ -65,7 +65,7 @@ class EmergencyStop(HandOperated):
 class PushButton(HandOperated):
     """A push-button. A hold-to-run or enabling device is one as well: give the contacts that are closed while it is
     held, and say `S1: worked` in the states in which a hand holds it. Its third position opens them as letting go does;
-    every stop is proved with it held and let go.
+    every stop is proved with it held and let go. Named as a device of a stop, it is proved to stop when it is let go.
     """
 
     kind_name: ClassVar[str] = "push-button"
@@ -107,7 +107,7 @@ class LimitSwitch(Operated):
 
 
 class FootSwitch(HandOperated):
-    """A pedal."""
+    """A pedal. One that is held to run is given as such a push-button is."""
 
     kind_name: ClassVar[str] = "foot-switch"
     example: ClassVar[str] = "contacts: {13-14: NO}"

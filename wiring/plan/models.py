@@ -52,7 +52,10 @@ def _removes(value: Any) -> Any:
 class Stop(PlanModel):
     """A stop function: which devices call for it, and what must then be without power."""
 
-    devices: tuple[Name, ...] = field(min_length=1)
+    devices: tuple[Name, ...] = field(
+        min_length=1,
+        description="what is worked to stop; a button or pedal that a state holds (`S7: worked`) stops by being let go",
+    )
     category: Annotated[Literal[0, 1, 2], Before(_whole_number)] = field(description="IEC 60204-1, 9.2.2")
     reset: Name | None = field(None, description="the device that must be operated before the machine runs again")
     removes: Annotated[Literal["hazards"] | tuple[Name, ...], Before(_removes)] = "hazards"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import Edge, Node
@@ -26,15 +27,53 @@ def stop_stage(to: Builder) -> None:
                 _device(to, name, device)
 
 
+class _Call(Struct, frozen=True):
+    """One device that calls for the stop: by being pressed, or by being let go where it is `held` to run."""
+
+    device: str
+    name: str
+    held: bool
+
+    @property
+    def act(self) -> str:
+        return f"Let {self.name} go" if self.held else f"Press {self.name}"
+
+    @property
+    def done(self) -> str:
+        return f"{self.name} let go" if self.held else f"{self.name} pressed"
+
+    @property
+    def before(self) -> str:
+        return f"before {self.name} is {'let go' if self.held else 'pressed'}"
+
+    @property
+    def not_done(self) -> str:
+        return f"{self.name} held" if self.held else f"{self.name} not pressed"
+
+    def settings(self, ready: Setting) -> tuple[Setting, Setting, Setting, Setting]:
+        """Ready to run, stopped, the device left alone, and running again after a reset."""
+        on, off = Event(self.device, "operator", True), Event(self.device, "operator", False)
+        hold, call, leave = ((on,), (off,), ()) if self.held else ((), (on,), (off,))
+        rows = (hold, (*hold, *call), (*hold, *call, *leave), (*hold, *call, *leave, *ready.events, *hold))
+        run, stopped, left, again = (replace(ready, events=(*ready.events, *events)) for events in rows)
+        return run, stopped, left, again
+
+
 def _device(to: Builder, stop: str, device: str) -> None:
-    """With what feeds drives and loads out; where nothing answers then, with it in, the motors still unplugged."""
+    """With what feeds drives and loads out; where nothing answers then, with the other devices held that are held to
+    run; then with the feed in, the motors still unplugged."""
     ready = ready_setting(to)
-    if _worked(to, ready, device) or _worked(to, replace(ready, opened=to.survey.motor_wires), device, first=True):
-        return
-    to.ask(f"{Stage.STOP.number} stop {stop}: pressing {device} changes no coil and no input, motors unplugged")
+    call = _Call(device, f"{to.design.parts[device].title} ({device})", device in to.design.circuit.hold_to_run)
+    others = sorted(to.design.circuit.hold_to_run - {device})
+    held = replace(ready, events=(*ready.events, *(Event(name, "operator", True) for name in others)))
+    for setting in dict.fromkeys((ready, held)):
+        if _worked(to, setting, call) or _worked(to, replace(setting, opened=to.survey.motor_wires), call, first=True):
+            return
+    act = f"letting {device} go" if call.held else f"pressing {device}"
+    to.ask(f"{Stage.STOP.number} stop {stop}: {act} changes no coil and no input, motors unplugged")
     to.look(
         Stage.STOP,
-        f"Press {to.design.parts[device].title} ({device}) and let it go",
+        f"Hold {call.name}, then let it go" if call.held else f"Press {call.name} and let it go",
         "what it stops, stops",
         _NOT_STOPPED,
         Who.INSTRUCTED,
@@ -42,42 +81,39 @@ def _device(to: Builder, stop: str, device: str) -> None:
     )
 
 
-def _worked(to: Builder, ready: Setting, device: str, *, first: bool = False) -> bool:
+def _worked(to: Builder, setting: Setting, call: _Call, *, first: bool = False) -> bool:
     """Pressed: every load that it stops; let go: none starts; reset: they are back. Whether anything answers it.
 
     With `first` no row has seen them on before.
     """
-    press, free = Event(device, "operator", True), Event(device, "operator", False)
-    pressed = replace(ready, events=(*ready.events, press))
-    released = replace(ready, events=(*ready.events, press, free))
-    again = replace(ready, events=(*ready.events, press, free, *ready.events))
+    ready, pressed, released, again = call.settings(setting)
     run = to.run(ready)
     followers = _followers(to, run, to.run(pressed))
-    name = f"{to.design.parts[device].title} ({device})"
     reports, channels = _reports(to, run, to.run(pressed)), _channels(to, run, to.run(pressed))
     if not (followers or channels or reports):
         return False
     fresh = [pair for pair in reports if not _is_reported(to, pair)]
     for pair in fresh:
-        row = (f"Reports before {name} is pressed", f"input {pair.a[1]} of {pair.part}")
-        input_seen(to, Stage.STOP, ready, pair, f"{name} not pressed: report at {row[1]}", row)
-    for pair in (*channels, *followers) if first else ():
-        coil_seen(to, Stage.STOP, ready, pair, f"before {name} is pressed", "the reset is not seen")
+        row = (f"Reports {call.before}", f"input {pair.a[1]} of {pair.part}")
+        input_seen(to, Stage.STOP, ready, pair, f"{call.not_done}: report at {row[1]}", row)
+    for pair in (*channels, *followers) if first or call.held else ():
+        coil_seen(to, Stage.STOP, ready, pair, call.before, "the reset is not seen")
     for pair in (*channels, *followers):
-        coil_seen(to, Stage.STOP, pressed, pair, f"with {name} pressed", _NOT_STOPPED)
+        coil_seen(to, Stage.STOP, pressed, pair, f"with {call.done}", _NOT_STOPPED)
     for pair in reports:
         told = f"input {pair.a[1]} of {pair.part}"
-        with to.annex(pair not in fresh and channels and not _hangs_on(to, pair, device)):
-            row = (f"Contactors, relays, channels and lamps with {name} pressed", told)
-            input_seen(to, Stage.STOP, pressed, pair, f"Press {name}: report at {told}", row)
+        with to.annex(pair not in fresh and channels and not _hangs_on(to, pair, call.device)):
+            row = (f"Contactors, relays, channels and lamps with {call.done}", told)
+            input_seen(to, Stage.STOP, pressed, pair, f"{call.act}: report at {told}", row)
     # Through a safety relay all of them were seen to wait for the reset and to come with it: one stands for all.
-    for setting, when in ((released, f"{name} let go"), (again, f"reset after {name}")):
+    ways = ((released, f"{call.name} let go"), (again, f"reset after {call.name}"))
+    for setting, when in ways[call.held :]:
         for pair in followers[:1] if channels else followers:
             if setting is not again or _is_back(to, again, pair):
                 lost = _NOT_STOPPED if setting is released else "the reset is not seen"
                 coil_seen(to, Stage.STOP, setting, pair, f"after {when}", lost)
     with to.annex():
-        _by_voltmeter(to, ready, (pressed, released, again), name, (channels, followers, reports))
+        _by_voltmeter(to, ready, (pressed, released, again), call, (channels, followers, reports))
     return True
 
 
@@ -106,27 +142,27 @@ def _by_voltmeter(
     to: Builder,
     ready: Setting,
     settings: tuple[Setting, Setting, Setting],
-    name: str,
+    call: _Call,
     pairs: tuple[list[Pair], list[Pair], list[Pair]],
 ) -> None:
     """The same of a stop device by voltages."""
     (pressed, released, again), (channels, followers, reports) = settings, pairs
     for pair in reports:
-        input_measured(to, ready, pair, f"{name} not pressed: report at input of {pair.part}", Stage.STOP)
+        input_measured(to, ready, pair, f"{call.not_done}: report at input of {pair.part}", Stage.STOP)
     wrong = _NOT_STOPPED
     for pair in (*channels, *followers):
-        told = f"Press {name}: {named_part(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
+        told = f"{call.act}: {named_part(to, pair)} {'channel opens' if pair not in followers else 'drops'}"
         to.no_volts(Stage.STOP, pressed, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     for pair in reports:
-        input_measured(to, pressed, pair, f"Press {name}: report at input of {pair.part}", Stage.STOP)
-    for pair in followers:
+        input_measured(to, pressed, pair, f"{call.act}: report at input of {pair.part}", Stage.STOP)
+    for pair in () if call.held else followers:
         if abs(to.run(released).between(pair.a, pair.b, pair.kind or "DC")) < LEAST_V:
-            told, wrong = f"Let {name} go: {named_part(to, pair)} stays off", "it starts without a reset"
+            told, wrong = f"Let {call.name} go: {named_part(to, pair)} stays off", "it starts without a reset"
             to.no_volts(Stage.STOP, released, (pair.a, pair.b), pair.kind or "DC", told, wrong, test="function")
     room = practice("branch_voltage")
     for pair in followers:
         if _is_back(to, again, pair):
-            told = f"Reset after {name}: {named_part(to, pair)} is back"
+            told = f"Reset after {call.name}: {named_part(to, pair)} is back"
             ends, wrong = (pair.a, pair.b), "the reset is not seen"
             to.volts(Stage.STOP, again, ends, pair.kind or "DC", room, told, wrong, test="function")
 

@@ -88,24 +88,28 @@ class Play:
 
     def _steps(self) -> list[Step]:
         story, condition = self.story, self.condition
-        stop = frozenset({(story.device, "operator")})
+        use, device = story.use, story.device
+        held = device in use.let_go
         words = " and ".join(fault.words for fault in story.faults) or "no fault"
         late, programs = condition.while_stopped, condition.outputs_on
         steps = [Step(f"the machine runs; {words}", self._hands(faults=() if late else story.faults), Moment.FAULT)]
-        on = self._hands(self.worked | stop, programs=programs)
-        steps.append(Step(f"{story.device} is worked", on, None if late else Moment.STOP))
+        on = self._hands(use.stopped(device, self.worked), programs=programs)
+        acts = f"{device} is let go" if held else f"{device} is worked"
+        steps.append(Step(acts, on, None if late else Moment.STOP))
         if late:
-            steps.append(Step(f"while it is in: {words}", self._hands(faults=story.faults), Moment.STOP))
+            steps.append(Step(f"while it is {'let go' if held else 'in'}: {words}", self._hands(faults=story.faults), Moment.STOP))
         if condition.changed:
             others = ", ".join(sorted(part for part, _ in condition.changed))
-            changed = self._hands(self.worked ^ condition.changed | stop)
-            steps.append(Step(f"{others} worked while it is in", changed, Moment.TRIED))
-        if self._left_alone() != self.worked:
-            steps.append(Step("other hands let go", self._hands(self._left_alone() | stop)))
-        steps.append(Step(f"{story.device} is released", self._hands(self._left_alone()), Moment.RELEASE))
+            changed = self._hands(use.stopped(device, self.worked ^ condition.changed))
+            steps.append(Step(f"{others} worked while it is {'let go' if held else 'in'}", changed, Moment.TRIED))
+        alone = self._left_alone()
+        if use.stopped(device, alone) != use.stopped(device, self.worked):
+            steps.append(Step("other hands let go", self._hands(use.stopped(device, alone))))
+        released = f"{device} stays let go" if held else f"{device} is released"
+        steps.append(Step(released, self._hands(use.released(device, alone)), Moment.RELEASE))
         steps += self._starts()
-        demand = self._hands(self.worked | stop, programs=programs)
-        steps.append(Step(f"{story.device} is worked again", self._aside(demand), Moment.DEMAND))
+        demand = self._hands(use.stopped(device, self.worked), programs=programs)
+        steps.append(Step(f"{acts} again", self._aside(demand), Moment.DEMAND))
         off = self._hands(self._left_alone(), mains=False, programs=programs)
         steps.append(Step("as before that; the mains are lost", self._back(off), Moment.MAINS_OFF))
         steps.append(Step("the mains return", self._hands(mains=True), Moment.MAINS_ON))

@@ -10,6 +10,7 @@ from wiring.control.verdicts import Verdict
 from wiring.design.stop.account import StopAccount, Told
 from wiring.design.stop.groups import FaultGroup
 from wiring.reports.page import Page
+from wiring.reports.stop_words import released, stands
 from wiring.wording import does
 
 _TITLES = {
@@ -55,16 +56,19 @@ def _print_some(page: Page, title: str, groups: Sequence[FaultGroup]) -> None:
 def _effect(group: FaultGroup) -> str:
     """What a group leads to, in half a sentence."""
     devices = " or ".join(group.devices)
+    again = " or ".join(f"{name} is {'let go' if name in group.let_go else 'worked'}" for name in group.devices)
+    standing = " or ".join(f"{name} {stands(name, group.let_go)}" for name in group.devices)
+    stays = " or ".join(f"{name} {released(name, group.let_go)}" for name in group.devices)
     worked = f", {' and '.join(group.operators)} worked" if group.operators else ""
     race = "; the order of the contacts decides" if group.race else ""
     if group.reason:
         return f"{devices}{worked}: open because {group.reason}{race}"
-    worked += ", the fault coming with it in" if group.while_stopped else ""
+    worked += ", the fault coming with the stop in" if group.while_stopped else ""
     verb = {
-        Moment.DEMAND: (f"stays fed when {devices} is worked again", f"stay fed when {devices} is worked again"),
-        Moment.RELEASE: (f"starts when {devices} is released", f"start when {devices} is released"),
+        Moment.DEMAND: (f"stays fed when {again} again", f"stay fed when {again} again"),
+        Moment.RELEASE: (f"starts when {stays}", f"start when {stays}"),
         Moment.MAINS_ON: ("starts when the mains return", "start when the mains return"),
-    }.get(group.moment or Moment.STOP, (f"stays fed while {devices} is in", f"stay fed while {devices} is in"))
+    }.get(group.moment or Moment.STOP, (f"stays fed while {standing}", f"stay fed while {standing}"))
     return f"{does(group.alive, *verb)}{worked}{race}"
 
 
@@ -112,7 +116,7 @@ def _print_told(page: Page, title: str, told: list[Told]) -> None:
         verdict = one.verdict
         worked = " and ".join(part for part, _ in verdict.operators)
         hands = f", {worked} worked" if worked else ""
-        hands += ", coming with it in" if verdict.while_stopped else ""
+        hands += ", coming with the stop in" if verdict.while_stopped else ""
         page.text(f"{verdict.fault.id} ({verdict.device}{hands}): {verdict.verdict}", 4, "  -")
         for number, step in enumerate(one.steps, 1):
             page.text(step, 9, f"    {number:>2}")

@@ -16,7 +16,7 @@ from wiring.reports.stop_report import NOT_SIMULATED, STRUCTURE
 def render_stop_json(account: Account, plan: str) -> str:
     """The proof as JSON: format 1, by stop.
 
-    `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
+    `stops_by` of a device is `being worked`, or `being let go` of one that is held to run. `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
     dangerous, but the fault tables allow to leave it out under a condition that this circuit meets. `open_pairs`, by
     device and first fault: the second faults with which logic gives no verdict, too many for numbers; a fault stands
     for all that act alike.
@@ -64,7 +64,13 @@ def _stop_data(stop: StopAccount) -> dict[str, Any]:
     return {
         "category": result.use.category,
         "not_fed": list(result.unfed),
-        "devices": {sound.device: _sound_data(sound) for sound in result.sound},
+        "devices": {
+            sound.device: {
+                "stops_by": "being let go" if sound.device in result.use.let_go else "being worked",
+                **_sound_data(sound),
+            }
+            for sound in result.sound
+        },
         "dangerous": [one.fault.id for one in result.dangerous],
         "left_out": [one.fault.id for one in result.of(Verdict.DANGEROUS, excluded=True)],
         "hidden": [one.fault.id for one in result.hidden],

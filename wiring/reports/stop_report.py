@@ -12,7 +12,7 @@ from wiring.design.stop.account import Account, Lingering, StopAccount
 from wiring.design.stop.records import StopProof, StopResult
 from wiring.reports.page import Grid, Page
 from wiring.reports.stop_faults import print_groups, print_stories
-from wiring.reports.stop_words import faults_tried
+from wiring.reports.stop_words import faults_tried, released, stands
 from wiring.reports.terminal import print_cautions
 from wiring.wording import counted, does
 
@@ -52,7 +52,8 @@ def render_stop(account: Account, plan: str, *, width: int, colour: bool, encodi
 def _print_stop(page: Page, stop: StopAccount, proof: StopProof) -> None:
     result = stop.result
     use = result.use
-    page.text(f"Stop {use.name}, category {use.category}, devices {', '.join(use.devices)}")
+    devices = ", ".join(f"{name} (held to run)" if name in use.let_go else name for name in use.devices)
+    page.text(f"Stop {use.name}, category {use.category}, devices {devices}")
     page.grid(Grid(("without a fault", *use.devices), _states(result)))
     for line in without_a_fault(result):
         page.text(line, 4, "  -")
@@ -110,13 +111,16 @@ def _state(sound: SoundStop, target: str, unfed: Collection[str] = ()) -> str:
 def without_a_fault(result: StopResult) -> list[str]:
     """What the table without a fault says, in sentences: which operators decide, and what is not proved."""
     found: dict[str, None] = {}
+    held = result.use.let_go
     for sound in result.sound:
+        act = "let go" if sound.device in held else "worked"
+        back = "the mains return" if sound.device in held else f"{sound.device} is released or the mains return"
         for moment, names, words in (
-            (Moment.TRIED, sound.left, f"stays alive while {sound.device} is in"),
-            (Moment.DEMAND, sound.on_demand, f"stays alive when {sound.device} is worked again after the reset"),
-            (Moment.RELEASE, sound.on_release, f"starts again when {sound.device} is released"),
+            (Moment.TRIED, sound.left, f"stays alive while {sound.device} {stands(sound.device, held)}"),
+            (Moment.DEMAND, sound.on_demand, f"stays alive when {sound.device} is {act} again after the reset"),
+            (Moment.RELEASE, sound.on_release, f"starts again when {sound.device} {released(sound.device, held)}"),
             (Moment.MAINS_ON, sound.on_mains, "starts when the mains return"),
-            (Moment.HELD, sound.on_held, f"starts when {sound.device} is released or the mains return"),
+            (Moment.HELD, sound.on_held, f"starts when {back}"),
         ):
             for name in names:
                 hands = sound.worked.get((moment, name), ())

@@ -18,7 +18,8 @@ class ActuatorColours(Struct, frozen=True):
 
 
 def actuator_colours(book: str, function: str) -> ActuatorColours | NotTabled:
-    """The colours of an actuator: `function` "emergency stop", "stop", "reset" or "start".
+    """The colours of an actuator: `function` "emergency stop", "stop", "reset", "start" or
+    "hold-to-run".
 
     Source: IEC 60204-1:2016 10.2.1, read in two places; NFPA 79 10.2, from memory.
     """

@@ -1,7 +1,8 @@
 """An emergency stop device springs back by itself.
 
 A device for emergency stop stays in its stop position until someone releases it by hand (ISO 13850, 4.1.4). A
-push-button or foot-switch does not. It may stop the machine in normal operation beside an emergency stop.
+push-button or foot-switch does not. It may stop the machine in normal operation beside an emergency stop. One that a
+state holds (`S7: worked`) stops by being let go, and springs into its stop position.
 
 Fires on hot-wire at S1
     S1.kind=push-button
@@ -45,7 +46,8 @@ def check(design: Design) -> Judgements:
         if not beside and any(_is_emergency_stop(part) for part in devices.values()):
             continue
         for device in stop.devices:
-            if device in devices and devices[device].data.springs_back():
+            held_to_run = device in design.circuit.hold_to_run
+            if device in devices and devices[device].data.springs_back() and not held_to_run:
                 yield RULE.finding(
                     (device, name),
                     f"{device} of stop {name} is a {devices[device].kind}, which springs back when it is let go",

@@ -32,18 +32,19 @@ def bypasses(machine: Machine) -> tuple[Bypass, ...]:
     stops = {device for stop in machine.plan.stops.values() for device in stop.devices}
     found: list[Bypass] = []
     for part in machine.parts.values():
-        for switch in _counted(part, part.name in stops):
+        for switch in _counted(part, part.name in stops, part.name in machine.circuit.hold_to_run):
             ends = (part.name, switch.a), (part.name, switch.b)
             if set(ends) <= machine.nets.joined:
                 found += _bypass(machine, part.name, switch)
     return tuple(found)
 
 
-def _counted(part: Part, is_stop: bool) -> Iterator[Switch]:
-    """The contacts of a part on which safety rests: those that open when it is worked, or when it lets go: outputs of a
-    stop relay, poles of contactors and relays."""
+def _counted(part: Part, is_stop: bool, is_held: bool) -> Iterator[Switch]:
+    """The contacts of a part on which safety rests: those that open when it is worked, or when it lets go or is let go:
+    outputs of a stop relay, poles of contactors and relays, contacts of a hold-to-run device."""
     guarding = is_stop or isinstance(part.data, GuardSwitch | ThermalCutOut) or _is_limit(part)
-    letting_go = isinstance(part.data, SafetyRelay | Coiled)
+    guarding = guarding and not is_held
+    letting_go = is_held or isinstance(part.data, SafetyRelay | Coiled)
     return (s for s in part.of(Switch) if (guarding if s.closed_at_rest else letting_go))
 
 

@@ -17,8 +17,8 @@ from wiring.walks import walk
 
 
 def make_contacts(design: Design) -> dict[str, list[str]]:
-    """The make contacts of stop devices in the stop circuit, by device."""
-    devices = {device for stop in design.plan.stops.values() for device in stop.devices}
+    """The make contacts of stop devices in the stop circuit, by device; not of those that stop by being let go."""
+    devices = {device for stop in design.plan.stops.values() for device in stop.devices} - design.circuit.hold_to_run
     found: dict[str, list[str]] = {}
     if any(_has_make_contact(design, name) for name in devices):
         for start in _circuit_ends(design):

@@ -19,7 +19,8 @@ from wiring.solver.operating import OperatingPoint
 _MENDS = {
     "weld": "a second contactor in series on a channel of its own, mirror contacts of both in the reset loop",
     "cores": "a cable for each channel, or a unit that finds a short between them",
-    "jammed": "a monitored reset, which counts when it is let go",
+    "jammed": "a monitored reset, which counts when it is let go; for a device that is held to run, one with a third "
+    "position that stops when it is pressed through, and an emergency stop in reach",
     "earth": "put the stop contacts into the side that is not earthed",
     "bridge": "keep the two points apart: other terminals, or a separating plate",
     "open": "feed and return each part over conductors of its own",
@@ -30,7 +31,8 @@ _ALIKE = {"held": "weld", "change-over": "weld", "wires": "cores", "unmoved": "w
 class FaultGroup(Struct, frozen=True):
     """Faults of one verdict that leave the same alive at the same moment under the same devices.
 
-    `how` tells one of them in a line or two; `following` names for each hidden one the next faults.
+    `how` tells one of them in a line or two; `following` names for each hidden one the next faults; `let_go` are those
+    of the devices that stop by being let go.
     """
 
     verdict: Verdict
@@ -46,6 +48,7 @@ class FaultGroup(Struct, frozen=True):
     reason: str
     race: bool
     while_stopped: bool
+    let_go: frozenset[str]
 
 
 def fault_groups(result: StopResult, faults: Sequence[Fault], running: OperatingPoint) -> tuple[FaultGroup, ...]:
@@ -114,4 +117,5 @@ def _group(
         first.reason,
         first.race,
         first.while_stopped,
+        result.use.let_go,
     )

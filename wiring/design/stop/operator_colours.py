@@ -33,7 +33,8 @@ def _named_by_stops(design: Design) -> dict[str, str]:
             if isinstance(part.data, EmergencyStop):
                 found[name] = "emergency stop"
             elif isinstance(part.data, PushButton) and found.get(name) != "stop":
-                found[name] = "stop" if name in stop.devices else "reset"
+                function = "stop" if name in stop.devices else "reset"
+                found[name] = "hold-to-run" if name in design.circuit.hold_to_run else function
     return found
 
 

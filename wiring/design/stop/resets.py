@@ -61,12 +61,12 @@ def _play(
     left_alone = use.worked - springs
     machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), solved_from(running))
     machine.programs = frozenset()
-    machine.operated = left_alone | {(device, "operator")}
+    machine.operated = use.stopped(device, left_alone)
     machine.rest()
     held = tuple(
         sorted(name for name, _ in machine.attracted if isinstance(running.lowered.circuit.parts[name].data, Coiled))
     )
-    machine.operated = left_alone
+    machine.operated = left_alone = use.released(device, left_alone)
     before, closed = machine.rest(), set(machine.attracted)
     for reset in use.resets:
         machine.operated = left_alone | {(reset, "operator")}

@@ -50,8 +50,20 @@ def named_uses(machine: Machine, running: OperatingPoint) -> list[StopUse]:
         targets = targets_of(machine, stop_targets(machine.circuit, stop))
         starts = start_devices(machine.circuit, stop.reset, stop_devices)
         resets = (stop.reset,) if stop.reset and stop.reset in machine.parts else ()
+        held = machine.circuit.hold_to_run & set(devices)
         found.append(
-            StopUse(name, stop.category, devices, starts, targets, operators, worked, resets, locked_out=out)
+            StopUse(
+                name,
+                stop.category,
+                devices,
+                starts,
+                targets,
+                operators,
+                worked,
+                resets,
+                locked_out=out,
+                let_go=held,
+            )
         )
     return found
 
@@ -67,7 +79,12 @@ def together(found: Sequence[StopUse]) -> StopUse:
         return whole
     first = found[0]
     return replace(
-        whole, operators=first.operators, worked=first.worked, apart=first.apart, locked_out=first.locked_out
+        whole,
+        operators=first.operators,
+        worked=first.worked,
+        apart=first.apart,
+        locked_out=first.locked_out,
+        let_go=frozenset().union(*(use.let_go for use in found)),
     )
 
 
