@@ -1,7 +1,7 @@
 """Devices that are held to run: let go, they stop (IEC 60204-1:2016 9.2.3.7, from memory).
 
 Expected by hand before the first run. A pedal S7 lies in the way of the coils; a state says that a foot holds it. The
-stop of S7 is the pedal let go; it stays let go until it is pressed again, which is a start. What a foot that stays on it
+stop of S7 is the pedal let go; it stays let go until it is pressed again, which is a start. What a foot on it
 brings back by the return of the mains is told (IEC 60204-1 7.5). A contact of it that fails closed, and the pedal stuck
 down, are faults of it as of any other device (ISO 13849-2:2012 table D.8, from memory).
 """
@@ -16,11 +16,17 @@ import pytest
 from helpers import design
 from operated import button, one_contactor, relay
 
+from wiring.control.alive import is_alive
+from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
 from wiring.design.stop.account import account
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
+from wiring.powerup.sheet import build
+from wiring.powerup.step import Stage
+from wiring.rehearsal.bench import Bench
+from wiring.rehearsal.stories import Play, stories_of
 from wiring.reports.stop_json import render_stop_json
 from wiring.reports.stop_report import render_stop
 from wiring.rules.run import judge
@@ -148,3 +154,34 @@ def test_a_wrong_pedal_is_dangerous_in_logic_alone_as_well() -> None:
         if one.fault.id == "jammed:S7" and one.device == "S7"
     ]
     assert verdict.verdict is Verdict.DANGEROUS
+
+
+def test_the_power_up_sheet_lets_it_go() -> None:
+    """Held, K1 is in; let go, it is out: the row of the pedal wants both. S1 is pressed with the pedal held."""
+    lines = [one for one in build(design(PLAIN)).lines if one.stage is Stage.STOP and not one.annex]
+    seen = [
+        (line.action.partition(", A1-A2, ")[2], [event.on for event in line.setting.events])
+        for line in lines
+        if line.setting is not None
+    ]
+    assert ("before foot-switch (S7) is let go", [True]) in seen
+    assert ("with foot-switch (S7) let go", [True, False]) in seen
+    assert ("with emergency-stop (S1) pressed", [True, True]) in seen
+
+
+def test_a_rehearsed_story_lets_it_go_as_the_proof_does() -> None:
+    machine = design(PLAIN)
+    proof = full_proof(machine.stopping)
+    for fault in ("", "weld:S7:13-14", "open:1"):
+        story = stories_of(proof)["pedal", "S7", fault]
+        seen = run_script(proof.running, story.use, "S7", story.faults, story.condition)
+        play = Play(Bench(machine), story)
+        before: tuple[str, ...] = ()
+        while play.steps:
+            moment = play.next()
+            alive = tuple(one.name for one in story.use.targets if is_alive(one, play.bench.last_point))
+            if moment is not None:
+                gone = before if moment in (Moment.MAINS_OFF, Moment.MAINS_ON) else ()
+                assert tuple(name for name in alive if name not in gone) == seen[moment].alive, (fault, moment)
+                before = alive if moment in (Moment.AGAIN, Moment.MAINS_OFF) else before
+        assert "S7 is let go" in play.told

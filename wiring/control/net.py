@@ -51,7 +51,7 @@ class Source(Struct, frozen=True):
 
 
 class Watch(Struct, frozen=True):
-    """A coil: the actuator that it moves, the pair that feeds it, and those that a mechanical lock keeps it apart from."""
+    """A coil: the actuator that it moves, the pair that feeds it, and those that a lock keeps it apart from."""
 
     actuator: Actuator
     pair: Pair

@@ -99,7 +99,10 @@ class ParallelSimulation(SettlingNet):
         seen[Moment.FAULT] = self._sight()
         self._outputs(0)
         devices = self.field.injected.devices
-        stop = {(device, "operator"): self._stopped((device, "operator"), self._base((device, "operator"))) for device in devices}
+        stop = {
+            (device, "operator"): self._stopped((device, "operator"), self._base((device, "operator")))
+            for device in devices
+        }
         self._press(stop)
         self._appear(later)
         seen[Moment.STOP] = self._sight()
@@ -218,7 +221,7 @@ class ParallelSimulation(SettlingNet):
         return OFF if one.springs_back else self._base(one.actuator)
 
     def _start(self) -> None:
-        """The running machine: everything attracted but what a lock keeps out, and what cannot stay so has fallen out."""
+        """The running machine: everything attracted but what a lock keeps out; what cannot stay so has fallen out."""
         here = self.field
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
             if actuator not in self.use.locked_out:

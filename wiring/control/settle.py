@@ -95,7 +95,9 @@ def _played(
     """The sequence under each condition; where a network had no operating point, with its supplies letting go too."""
 
     def play(some: Iterable[Condition]) -> list[tuple[Condition, Seen]]:
-        return [(as_played, seen) for one in some for as_played, seen in run_either_way(running, use, device, faults, one)]
+        return [
+            (as_played, seen) for one in some for as_played, seen in run_either_way(running, use, device, faults, one)
+        ]
 
     outcomes = play(conditions)
     if any(shot.doubt for _, seen in outcomes for shot in seen.values()):

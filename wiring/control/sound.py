@@ -160,7 +160,9 @@ class _Sound:
             ways = run_either_way(self.running, self.use, self.device, (), condition)
             self.played[key] = [seen for _, seen in ways]
             shots = (shot for _, seen in ways for shot in seen.values())
-            self.reason = self.reason or next((shot.reason or shot.doubt for shot in shots if shot.reason or shot.doubt), "")
+            self.reason = self.reason or next(
+                (shot.reason or shot.doubt for shot in shots if shot.reason or shot.doubt), ""
+            )
         return self.played[key]
 
     def starting(self, moment: Moment, case: Case, place: int) -> tuple[str, ...]:

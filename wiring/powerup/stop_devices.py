@@ -60,13 +60,13 @@ class _Call(Struct, frozen=True):
 
 
 def _device(to: Builder, stop: str, device: str) -> None:
-    """With what feeds drives and loads out; where nothing answers then, with the other devices held that are held to
-    run; then with the feed in, the motors still unplugged."""
+    """With what feeds drives and loads out, the other hold-to-run devices held; where nothing answers then, with the
+    feed in, the motors still unplugged; then with nothing held."""
     ready = ready_setting(to)
     call = _Call(device, f"{to.design.parts[device].title} ({device})", device in to.design.circuit.hold_to_run)
     others = sorted(to.design.circuit.hold_to_run - {device})
     held = replace(ready, events=(*ready.events, *(Event(name, "operator", True) for name in others)))
-    for setting in dict.fromkeys((ready, held)):
+    for setting in dict.fromkeys((held, ready)):
         if _worked(to, setting, call) or _worked(to, replace(setting, opened=to.survey.motor_wires), call, first=True):
             return
     act = f"letting {device} go" if call.held else f"pressing {device}"

@@ -97,7 +97,11 @@ class Play:
         acts = f"{device} is let go" if held else f"{device} is worked"
         steps.append(Step(acts, on, None if late else Moment.STOP))
         if late:
-            steps.append(Step(f"while it is {'let go' if held else 'in'}: {words}", self._hands(faults=story.faults), Moment.STOP))
+            steps.append(
+                Step(
+                    f"while it is {'let go' if held else 'in'}: {words}", self._hands(faults=story.faults), Moment.STOP
+                )
+            )
         if condition.changed:
             others = ", ".join(sorted(part for part, _ in condition.changed))
             changed = self._hands(use.stopped(device, self.worked ^ condition.changed))

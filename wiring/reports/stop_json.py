@@ -16,10 +16,10 @@ from wiring.reports.stop_report import NOT_SIMULATED, STRUCTURE
 def render_stop_json(account: Account, plan: str) -> str:
     """The proof as JSON: format 1, by stop.
 
-    `stops_by` of a device is `being worked`, or `being let go` of one that is held to run. `hidden`: the stop works and the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`:
-    dangerous, but the fault tables allow to leave it out under a condition that this circuit meets. `open_pairs`, by
-    device and first fault: the second faults with which logic gives no verdict, too many for numbers; a fault stands
-    for all that act alike.
+    `stops_by` of a device is `being worked`, or `being let go` of one that is held to run. `hidden`: the stop works and
+    the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`: dangerous, but the fault tables
+    allow to leave it out under a condition that this circuit meets. `open_pairs`, by device and first fault: the second
+    faults with which logic gives no verdict, too many for numbers; a fault stands for all that act alike.
     """
     document = {
         "format": 1,

@@ -94,7 +94,7 @@ def loop_starts(machine: Machine) -> Iterator[tuple[str, Node]]:
 def reset_contacts(machine: Machine, owner: str, start: Node) -> Iterator[tuple[str, Switch]]:
     """The break contacts of contactors in a reset loop, each once."""
     _, contacts = _reached(machine, owner, machine.nets.of[start], at_rest=False)
-    for (name, _), contact in {(edge.part, edge.element.name): edge.element for edge in contacts}.items():
+    for name, contact in dict.fromkeys((edge.part, edge.element) for edge in contacts):
         if isinstance(machine.parts[name].data, Contactor) and isinstance(contact, Switch) and contact.closed_at_rest:
             yield name, contact
 
@@ -113,7 +113,7 @@ def _is_passed_by(machine: Machine, owner: str, name: str, contact: Switch) -> b
     """Whether other contacts join the ends of one."""
 
     def passes(edge: NetEdge) -> bool:
-        mine = edge.part == name and edge.element is contact
+        mine = edge.part == name and edge.element == contact
         return not mine and edge.part != owner and isinstance(edge.element, Switch)
 
     one, other = (machine.nets.of[name, end] for end in (contact.a, contact.b))

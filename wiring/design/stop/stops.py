@@ -72,8 +72,9 @@ def stop_effects(
         state = max(live_in, key=lambda key: (len(live_in[key]), key))
         fed = {part for parts in live_in.values() for part in parts}
         for device in stop.devices:
-            stop = (device, "operator")
-            point = operate_on(running[state], *(() if device in circuit.hold_to_run else (stop,)), let_go=stop)
+            moved = (device, "operator")
+            worked = () if device in circuit.hold_to_run else (moved,)
+            point = operate_on(running[state], *worked, let_go=moved)
             left = tuple(part.name for part in wanted if is_live(part, axes, point))
             effects.append(
                 StopEffect(
