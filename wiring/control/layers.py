@@ -4,14 +4,15 @@ there is no operating point."""
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from typing import NamedTuple
+from typing import ClassVar, NamedTuple
 
 from msgspec import Struct, field
 from msgspec.structs import replace
 
 from wiring.circuit.model import Inner
 from wiring.parts.elements import Switch
-from wiring.solver.assembly import Demand, ElementKey, Position
+from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
+from wiring.solver.live_blocks import Live, LiveBlocks
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
 from wiring.solver.piecewise import Known
@@ -28,16 +29,25 @@ class Found(NamedTuple):
     doubt: str
 
 
+#: Circuits with bridges, and what counts in them, that are kept.
+_KEPT = 8
+
+
 class Solved(Struct, frozen=True):
-    """Layers found before, by everything that they follow from, and the pieces solved for them."""
+    """Layers found before, by everything that they follow from, and the pieces solved for them; by frequency the blocks
+    of the circuit and what of it counts, `plain` and with bridges."""
 
     layers: dict[Hashable, Found] = field(default_factory=dict)
     pieces: Known = field(default_factory=dict)
+    blocks: dict[str, LiveBlocks] = field(default_factory=dict)
+    live: dict[Hashable, Live] = field(default_factory=dict)
+    plain: dict[Hashable, Lowered] = field(default_factory=dict)
+    circuits: dict[Hashable, Lowered] = field(default_factory=dict)
 
     def forget(self) -> None:
         """Keep nothing: the machine is asked for something else, or there is too much of it."""
-        self.layers.clear()
-        self.pieces.clear()
+        for kept in (self.layers, self.pieces, self.live, self.plain, self.circuits):
+            kept.clear()
 
 
 def solved_from(running: OperatingPoint) -> Solved:
@@ -48,19 +58,16 @@ def solved_from(running: OperatingPoint) -> Solved:
 
 class LayeredMachine(Machine):
     """A machine that shares the layers it has `solved`. `carried`: supplies carry on in a network without operating
-    point, else they let go; `doubts` says of each layer why it has none."""
+    point, else they let go; `doubts` says of each layer why it has none. Its layers know nothing of what can carry no
+    current at their frequency, unless it is looked at `entire`."""
+
+    entire: ClassVar[bool] = False
 
     def __init__(
         self, lowered: Lowered, position: Position, running: OperatingPoint, solved: Solved, carried: bool
     ) -> None:
         super().__init__(lowered, position, running, running, solved.pieces)
-        self.solved, self.carried = solved, carried
-        self.switches = [
-            (edge.id, (edge.source.part, edge.source.element.actuator), edge.source.element.closed_at_rest)
-            for edge in lowered.edges
-            if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch)
-        ]
-        self.wired = len(lowered.edges)
+        self.solved, self.carried, self.whole = solved, carried, lowered
         self.doubts: dict[str, str] = {}
 
     def solve_layer(self, kind: str) -> Layer:
@@ -84,22 +91,68 @@ class LayeredMachine(Machine):
         self.position = replace(self.position, off=self.position.off | supplies)
         self.output_v = {key: volts for key, volts in self.output_v.items() if key[0] not in supplies}
 
+    def _live(self, kind: str) -> Live:
+        """What counts at a frequency, with the bridges that are there."""
+        bridges = self.lowered.edges[len(self.whole.edges) :]
+        key = kind, tuple(edge.id for edge in bridges)
+        found = self.solved.live.get(key)
+        if found is None:
+            if kind not in self.solved.blocks:
+                self.solved.blocks[kind] = LiveBlocks(self.whole, kind)
+            if len(self.solved.live) > _KEPT:
+                self.solved.live.clear()
+            found = self.solved.live[key] = self.solved.blocks[kind].live(bridges)
+        return found
+
+    def seen(self, kind: str) -> tuple[Lowered, Position]:
+        """The circuit without what can carry no current, so that one layer and all that is worked out for it serve many
+        positions."""
+        if self.entire:
+            return super().seen(kind)
+        live, position = self._live(kind), self.position
+        return self._circuit(kind, live), replace(
+            position,
+            moved=(self.held | self.attracted) & live.actuators,
+            opened=position.opened & live.paths,
+            closed=position.closed & live.paths,
+        )
+
+    def _circuit(self, kind: str, live: Live) -> Lowered:
+        """What of the circuit counts, with the bridges that do, and with the mains as they are where they do."""
+        whole = self.whole
+        sources = self.lowered.mains_sources if live.mains else whole.mains_sources
+        circuits = self.solved.circuits if live.bridges else self.solved.plain
+        key = kind, tuple(edge.id for edge in live.bridges), sources
+        found = circuits.get(key)
+        if found is None:
+            if len(circuits) > _KEPT:
+                circuits.clear()
+            edges = (*(edge for edge in whole.edges if edge.id in live.paths), *live.bridges)
+            found = circuits[key] = replace(whole, edges=edges, mains_sources=sources)
+        return found
+
+    def _wired(self, kind: str) -> int:
+        """How many of the edges that a layer sees are no bridges."""
+        return len(self.whole.edges) if self.entire else self._live(kind).wired
+
     def _standing(self, kind: str) -> Hashable:
         """Everything that a layer follows from, volts and watts to the millionth: not the fault, but what it opens,
         closes and bridges, so that one layer serves all faults that leave it as it is."""
-        position = self.position
-        moved, opened = self.held | self.attracted, position.opened
+        lowered, position = self.seen(kind)
+        moved, opened, closed = position.moved, position.opened, position.closed
+        if "switches" not in lowered.memory:
+            lowered.memory["switches"] = _switches(lowered)
+        switches, names = lowered.memory["switches"]
         return (
             kind,
             tuple(
-                path not in opened and (path in position.closed or rests != (actuator in moved))
-                for path, actuator, rests in self.switches
+                path not in opened and (path in closed or rests != (mover in moved)) for path, mover, rests in switches
             ),
-            opened.difference(path for path, _, _ in self.switches),
-            tuple(edge.id for edge in self.lowered.edges[self.wired :]),
+            opened - names,
+            tuple(edge.id for edge in lowered.edges[self._wired(kind) :]),
             position.off,
             tuple(key for key, demand in position.demand.items() if demand == Demand()),
-            self.lowered.mains_sources,
+            lowered.mains_sources,
             tuple((key, round(abs(volts), 6)) for key, volts in sorted(self.output_v.items())),
             tuple((key, round(watts, 6)) for key, watts in sorted(self.input_w.items())) if kind == "AC" else (),
         )
@@ -117,8 +170,17 @@ class LayeredMachine(Machine):
         if not _is_open(layer):
             return layer, ""
         doubt = f"the {kind} network has no operating point ({layer.solution.reason or layer.solution.outcome})"
-        position = replace(self.position, moved=self.held | self.attracted)
-        return unloaded_layer(self.lowered, kind, position, self.output_v, self.known), doubt
+        return unloaded_layer(*self.seen(kind), kind, self.output_v, self.known), doubt
+
+
+def _switches(lowered: Lowered) -> tuple[list[tuple[str, Actuator, bool]], frozenset[str]]:
+    """Every contact with what moves it and whether it is closed at rest, and their ids."""
+    found = [
+        (edge.id, (edge.source.part, edge.source.element.actuator), edge.source.element.closed_at_rest)
+        for edge in lowered.edges
+        if isinstance(edge.source, Inner) and isinstance(edge.source.element, Switch)
+    ]
+    return found, frozenset(path for path, _, _ in found)
 
 
 def _is_open(layer: Layer) -> bool:

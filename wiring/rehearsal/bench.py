@@ -6,6 +6,7 @@ It is the simulation of the stop proof, worked by hand. Bounce, inductance and t
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import ClassVar
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -60,6 +61,8 @@ class Memory(Struct, frozen=True):
 
 class Bench(ControlSimulator):
     """A design that is worked. `point` is where it rests, `restless` what never came to rest."""
+
+    entire: ClassVar[bool] = True
 
     def __init__(self, design: Design) -> None:
         machine, operation = design.machine, design.operation

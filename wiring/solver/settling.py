@@ -46,8 +46,8 @@ def _layer(
 
 def unloaded_layer(
     lowered: Lowered,
-    kind: str,
     position: Position,
+    kind: str,
     output_v: Mapping[ElementKey, complex],
     known: Known | None = None,
 ) -> Layer:
@@ -113,14 +113,18 @@ class Machine:
 
     def solve_layer(self, kind: str) -> Layer:
         """One layer, solved again until its converters take what their outputs deliver."""
-        position = replace(self.position, moved=self.held | self.attracted)
+        lowered, position = self.seen(kind)
         for _ in range(_ROUNDS):
             flow = Flow(self.output_v, self.input_w)
-            layer = _layer(self.lowered, kind, position, flow, self.last.get(kind), self.known)
+            layer = _layer(lowered, kind, position, flow, self.last.get(kind), self.known)
             self.last[kind] = layer
             if not self._draw_inputs(layer, kind):
                 break
         return layer
+
+    def seen(self, kind: str) -> tuple[Lowered, Position]:
+        """The circuit and its contacts as a layer sees them."""
+        return self.lowered, replace(self.position, moved=self.held | self.attracted)
 
     def _draw_inputs(self, layer: Layer, kind: str) -> bool:
         """Set what each input draws from what its outputs deliver; True when a load at this frequency changed."""
