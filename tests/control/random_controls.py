@@ -26,8 +26,23 @@ def _rung(rng: random.Random, names: list[str], buttons: list[str]) -> object:
     return ["ser", f"{_STOP}.nc", body] if rng.random() < 0.7 else body
 
 
-def random_control(seed: int) -> str:
-    """A plan with two to four relays, two buttons, a stop, a lamp or two, and a heater behind one or two contacts."""
+def _with_more(
+    rng: random.Random, names: list[str], text: str, extra: list[tuple[str, str]]
+) -> tuple[str, list[tuple[str, str]]]:
+    """Two relays locked, another one late, and the button S2 held in the way of the heater."""
+    one, other, *rest = rng.sample(names, len(names))
+    text = text.replace(f"  {one}: {{kind: relay,", f"  {one}: {{kind: relay, interlock: {other},")
+    late = rng.choice(rest or [other])
+    delay = rng.choice(["on_delay", "off_delay"])
+    text = text.replace(f"  {late}: {{kind: relay,", f"  {late}: {{kind: relay, {delay}: 1 s,")
+    text = text.replace("  S2: {kind: push-button, contacts: {", "  S2: {kind: push-button, contacts: {91-92: NO, ")
+    (feed, first), *others = extra
+    return text, [(feed, "S2:91"), ("S2:92", first), *others]
+
+
+def random_control(seed: int, more: bool = False) -> str:
+    """A plan with two to four relays, two buttons, a stop, a lamp or two, and a heater behind one or two contacts; with
+    `more` two of the relays are locked, one is late, and one of the buttons is held to run."""
     rng = random.Random(seed)
     names = [f"K{n + 1}" for n in range(rng.randint(2, 4))]
     buttons = ["S2", "S3"]
@@ -49,5 +64,11 @@ def random_control(seed: int) -> str:
     for name in feeders:
         missing = [pair for pair in ladder.contacts[name] if pair not in text]
         assert not missing
+    if more:
+        text, extra = _with_more(rng, names, text, extra)
+        lines = "".join(f"  - {{wire: {900 + n}, from: '{a}', to: '{b}', {_WIRE}}}\n" for n, (a, b) in enumerate(extra))
+        stops = f"hold: {{devices: [S2], category: 0}}, stop: {{devices: [{_STOP}], category: 0}}"
+        held = f"states: {{held: {{E9: on, S2: worked}}}}\nstops: {{{stops}}}\n"
+        return text.replace("parts:\n", f"{held}parts:\n{parts}") + lines
     text = text.replace("parts:\n", f"stops: {{stop: {{devices: [{_STOP}], category: 0, reset: S2}}}}\nparts:\n{parts}")
     return text + lines

@@ -18,10 +18,10 @@ from random_controls import random_control
 from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
-from wiring.control.numeric_simulation import run_script
+from wiring.control.numeric_simulation import run_either_way, run_script
 from wiring.control.operator_halves import AT_REST, Trials
 from wiring.control.screening import screen_faults
-from wiring.control.script import MUST_BE_DEAD, Moment
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.design.design import Design
 from wiring.design.load import load
 from wiring.design.stop.uses import running_point
@@ -32,18 +32,28 @@ AFTER_THE_FAULT = tuple(moment for moment in Moment if moment is not Moment.RUN)
 STRIDE = {"coil-winder": 23, "bench-press-feeder": 23, "foam-gantry": 149, "stone-engraver": 199}
 
 
-def disagreements(machine: Design, stride: int) -> list[str]:
+@pytest.mark.parametrize("seed", range(COUNT // 4))
+def test_random_circuits_with_locks_delays_and_a_button_that_is_held(seed: int) -> None:
+    """Both stops, that by the button let go too; in the order of coils in which all move at once."""
+    machine = design(random_control(seed, more=True))
+    assert "S2" in machine.circuit.hold_to_run
+    assert machine.circuit.mechanical_locks
+    every = 1 if "WIRING_RANDOM_CIRCUITS" in os.environ else 11
+    for use in machine.stopping.uses:
+        assert disagreements(machine, every, use) == []
+
+
+def disagreements(machine: Design, stride: int, use: StopUse | None = None) -> list[str]:
     """Where the numbers say alive and the screen says dead, or the screen is certain and the numbers say otherwise."""
     found = []
-    use = machine.stopping.uses[0]
+    use = use or machine.stopping.uses[0]
     running = running_point(machine.operation, use.targets)
     for screening in screen_faults(machine.lowered, use, single_faults(machine.circuit)):
         screened = screening.screened[0]
         for device, fault in _tried(use.devices, screening.faults, stride):
             n = screening.place[device, fault.id]
-            seen = run_script(running, use, device, (fault,))
-            for moment in AFTER_THE_FAULT:
-                shot = seen[moment]
+            ways = run_either_way(running, use, device, (fault,), Condition())
+            for moment, shot in ((moment, seen[moment]) for _, seen in ways for moment in AFTER_THE_FAULT):
                 for target, (sure, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
                     alive = target.name in shot.alive
                     told = f"{device} {fault.id} {moment} {target.name}"
