@@ -99,8 +99,10 @@ class Bench:
         return "\n".join([*lines, "quit 0", ".endc", ".end"]) + "\n"
 
     def solve(self, configs: Sequence[Config]) -> None:
-        """Find the points that are not known yet, in one process."""
-        wanted = [config for config in dict.fromkeys(configs) if config not in self.known]
+        """Find the points that are not known yet, in one process, like ones beside each other: an `alter` takes longer
+        than a point. Without a source nothing is fed, so that all positions without mains are one."""
+        asked = {config if "mains" in config else frozenset() for config in configs}
+        wanted = sorted((config for config in asked if config not in self.known), key=sorted)
         if not wanted:
             return
         with tempfile.TemporaryDirectory() as folder:
@@ -122,7 +124,7 @@ class Bench:
             self.solve(list(waiting.values()))
             for n, config in list(waiting.items()):
                 try:
-                    waiting[n] = plays[n].send(self.known[config])
+                    waiting[n] = plays[n].send(self.known[config if "mains" in config else frozenset()])
                 except StopIteration as end:
                     ended[n] = end.value
                     del waiting[n]
