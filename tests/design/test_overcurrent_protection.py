@@ -171,3 +171,32 @@ wires:
 """
     [axis] = design(body).axes.values()
     assert motor_current(axis) == (pytest.approx(expected) if expected else None)
+
+
+COMMON = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 110 %}}
+  F1: {kind: breaker, rating: 4 A, curve: C}
+  F2: {kind: breaker, rating: 6 A, curve: C}
+  F3: {kind: breaker, rating: 2 A, curve: C}
+  X2: {kind: terminals, points: 4, bridged: [1-4]}
+  K1: {kind: relay, coil: 24 V DC 2.4 W}
+  K2: {kind: relay, coil: 24 V DC 2.4 W}
+  E3: {kind: load, rated: 24 V DC 24 W}
+wires:
+  - {wire: 1, through: [G1:V+, F1:1, F2:1, F3:1], size: 10 mm2}
+  - {wire: 2, from: F1:2, to: K1:A1}
+  - {wire: 3, from: F2:2, to: K2:A1}
+  - {wire: 4, from: K1:A2, to: X2:1}
+  - {wire: 5, from: K2:A2, to: X2:2}
+  - {wire: 7, from: X2:4, to: G1:V-}
+"""
+
+
+def test_coils_and_signal_inputs_overload_nothing_so_that_one_of_their_devices_gives_its_current_at_a_time() -> None:
+    """By hand: a fault at K2 passes 6 A beside 0.1 A of K1, 6.1 A and not 10; a load that may be overloaded adds the
+    whole 2 A of its device."""
+    made = design(COMMON)
+    assert protection(made, "7") == ("F2", pytest.approx(6.1))
+    loaded = COMMON + "  - {wire: 6, from: F3:2, to: E3:1}\n  - {wire: 8, from: E3:2, to: X2:3}\n"
+    assert protection(design(loaded), "7") == ("F2 + F3", pytest.approx(8.1))

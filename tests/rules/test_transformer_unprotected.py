@@ -137,3 +137,26 @@ def test_of_two_devices_in_the_primary_the_nearer_is_asked() -> None:
     )
     body = body.replace("parts:\n", "parts:\n  F9: {kind: fuse, rating: 6 A, class: gG, rated_voltage: 250 V AC}\n")
     assert [(one.item, one.most) for one in requirements(design(body))] == [("F1", pytest.approx(1.25 * 100 / 230))]
+
+
+@pytest.mark.parametrize(
+    ("primary", "secondary", "load", "fires"),
+    [
+        ("3.12 A", "2 A", "contactor, coil: 120 V AC 12 VA", False),
+        ("3.13 A", "2 A", "contactor, coil: 120 V AC 12 VA", True),
+        ("3.12 A", "2 A", "valve, rated: 120 V AC 12 VA", True),
+        ("3.12 A", "3 A", "contactor, coil: 120 V AC 12 VA", True),
+    ],
+)
+def test_a_motor_control_transformer_below_2_a_may_have_500_percent(
+    primary: str, secondary: str, load: str, fires: bool
+) -> None:
+    """NFPA 70, 430.72(C)(4), from memory: 150 VA at 240 V are 0.625 A, 500 % are 3.125 A with a device of 167 % of
+    1.25 A or less, 2.09 A, in its secondary; table 450.3(B) allows any other 300 %, 1.875 A."""
+    body = fed(primary, secondary, "150 VA").replace(
+        "primary: 230 V AC, secondary: 24 V AC", "primary: 240 V AC, secondary: 120 V AC"
+    )
+    body = body.replace("load, rated: 24 V AC 20 W", load)
+    ends = ("A1", "A2") if "contactor" in load else ("1", "2")
+    body = body.replace("E1:1", f"E1:{ends[0]}").replace("E1:2,", f"E1:{ends[1]},")
+    assert bool(fired(SLUG, design(body, "na"))) is fires

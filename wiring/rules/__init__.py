@@ -143,6 +143,7 @@ SLUGS: tuple[str, ...] = (
     "encoder-crossed",
     "drive-pulses-crossed",
     "limit-normally-open",
+    "stop-signal-makes",
     "boot-state-unsafe",
     "process-voltage-on-control",
     "process-source-not-isolated",

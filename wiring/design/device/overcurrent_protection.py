@@ -1,6 +1,7 @@
 """Which device limits the current of each conductor: the weakest one on the way from the source, by the strongest way.
 
-A conductor that leads back to the source is limited by the devices in front of all loads that return through it. Where
+A conductor that leads back to the source is limited by the devices in front of all loads that return through it; of
+those that feed nothing but coils and signal inputs one fails at a time, and the others give what these take. Where
 several sources feed one way, such as a charger and its battery, what limits each of them adds up.
 """
 
@@ -10,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from heapq import heappop, heappush
 from itertools import count
 from math import inf
+from typing import NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -18,10 +20,10 @@ from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.device.devices import UPSTREAM, ProtectiveDevice, conventional_operating_current
-from wiring.design.device.return_ways import returns_through
+from wiring.design.device.return_ways import Load, loads_at, one_fault, returns_through
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
-from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Pole, Resistance
+from wiring.parts.elements import Feed, Function, Input, Output, Pole
 from wiring.parts.sources import Rectifier, says_its_limit
 from wiring.rulebooks.devices import Device
 
@@ -67,6 +69,7 @@ class _Origin(Struct, frozen=True):
     protection: Protection
     alternating: bool = False
     inputs: tuple[Node, ...] = ()
+    volts: float = 0.0
 
 
 def _origins(circuit: Circuit, own: Mapping[str, Protection]) -> Iterator[_Origin]:
@@ -75,12 +78,14 @@ def _origins(circuit: Circuit, own: Mapping[str, Protection]) -> Iterator[_Origi
         if feed.conductor in ("N", "PE"):
             continue
         neutral = next((e for e in part.of(Feed) if e.conductor == "N"), None)
-        yield _Origin((part.name, feed.terminal), (part.name, neutral.terminal) if neutral else None, first, True)
+        volts = circuit.plan.mains.voltage.volts if circuit.plan.mains else 0.0
+        back = (part.name, neutral.terminal) if neutral else None
+        yield _Origin((part.name, feed.terminal), back, first, True, volts=volts)
     for part, element in circuit.elements(Output):
         plus, minus = (part.name, element.plus), (part.name, element.minus)
         feeds = part.of(Input) if isinstance(part.data, Rectifier) else []
         inputs = tuple((part.name, end) for feed in feeds for end in (feed.a, feed.b))
-        yield _Origin(plus, minus, _source_protection(part, element), element.kind == "AC", inputs)
+        yield _Origin(plus, minus, _source_protection(part, element), element.kind == "AC", inputs, element.volts)
 
 
 def _behind_rectifier(origin: _Origin, fed: Mapping[Node, Protection]) -> _Origin:
@@ -140,51 +145,46 @@ def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first:
     return ways
 
 
-def _load_ends(circuit: Circuit) -> Iterator[tuple[Node, Node]]:
-    for part, element in circuit.elements(Draw, Input, Coil, Resistance):
-        assert isinstance(element, Draw | Input | Coil | Resistance)
-        yield (part.name, element.a), (part.name, element.b)
+class _Returning(NamedTuple):
+    """What comes back from behind a device: `taken_a` by coils and signal inputs, infinite with any other load."""
+
+    protection: Protection
+    taken_a: float
 
 
-def _sum_of_protections(protections: Mapping[str, Protection], source: Protection) -> Protection:
-    total = sum(protection.rating_a for protection in protections.values())
-    if len(protections) == 1 and total <= source.rating_a:
-        return next(iter(protections.values()))
+def _sum_of_protections(returning: Sequence[_Returning], source: Protection) -> Protection:
+    if len(returning) == 1 and returning[0].protection.rating_a <= source.rating_a:
+        return returning[0].protection
+    names, total = one_fault([(r.protection.part, r.protection.rating_a, r.taken_a) for r in returning])
     if total >= source.rating_a:
         return source
-    lasting = min(
-        sum(protection.conventional_operating_a for protection in protections.values()), source.conventional_operating_a
-    )
-    return Protection("sum", " + ".join(sorted(protections)), total, lasting, feeder=source.part)
-
-
-def _loads_at(circuit: Circuit) -> Mapping[Node, list[tuple[int, Node, Node]]]:
-    """The loads at each node, every one with its number and both its ends."""
-    found: dict[Node, list[tuple[int, Node, Node]]] = {}
-    for number, (a, b) in enumerate(_load_ends(circuit)):
-        for node in (a, b):
-            found.setdefault(node, []).append((number, a, b))
-    return found
+    _, lasting = one_fault([(r.protection.part, r.protection.conventional_operating_a, r.taken_a) for r in returning])
+    most = min(lasting, source.conventional_operating_a)
+    return Protection("sum", " + ".join(sorted(names)), total, most, feeder=source.part)
 
 
 def _return_protections(
     circuit: Circuit,
     origin: _Origin,
     plus: Mapping[Node, Protection],
-    loads: Mapping[Node, list[tuple[int, Node, Node]]],
+    loads: Mapping[Node, list[Load]],
 ) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
     through = returns_through(circuit, origin.minus, lambda edge: _carries(circuit, edge))
     points = frozenset[Node]().union(*through.values())
-    returning: dict[Node, dict[str, Protection]] = {}
-    for _, a, b in sorted({load for node in points for load in loads.get(node, ())}):
-        for hot, cold in ((a, b), (b, a)):
+    returning: dict[Node, list[_Returning]] = {}
+    for load in sorted({load for node in points for load in loads.get(node, ())}):
+        for hot, cold in ((load.a, load.b), (load.b, load.a)):
             if hot in plus and cold in points and cold not in plus:
-                returning.setdefault(cold, {})[plus[hot].part] = plus[hot]
+                taken = origin.volts / load.ohm if load.ohm else inf
+                returning.setdefault(cold, []).append(_Returning(plus[hot], taken))
     for name in through.keys() & circuit.conductor.keys():
-        each = {part: one for node in through[name] & returning.keys() for part, one in returning[node].items()}
+        each: dict[str, _Returning] = {}
+        for one in (one for node in sorted(through[name] & returning.keys()) for one in returning[node]):
+            before = each.get(one.protection.part, _Returning(one.protection, 0.0))
+            each[one.protection.part] = _Returning(one.protection, before.taken_a + one.taken_a)
         if each:
-            yield name, _sum_of_protections(dict(sorted(each.items())), origin.protection)
+            yield name, _sum_of_protections([each[part] for part in sorted(each)], origin.protection)
 
 
 def motor_current(axis: Axis) -> float | None:
@@ -233,7 +233,7 @@ def find_protections(
         if known is None or protection.rating_a > known.rating_a:
             found[conductor_id] = protection
 
-    loads = _loads_at(circuit)
+    loads = loads_at(circuit)
     fed: dict[Node, Protection] = {}
     direct: dict[tuple[str, Node], list[tuple[Protection, frozenset[str]]]] = {}
     origins = sorted(_origins(circuit, own), key=lambda origin: bool(origin.inputs))

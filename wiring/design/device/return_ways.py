@@ -1,11 +1,13 @@
-"""Through which conductors current comes back to the return of a source, and from where."""
+"""Through which conductors current comes back to the return of a source, from where, and how much of it together."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from wiring.circuit.model import Circuit, Edge, Node
 from wiring.disjoint_sets import joined
+from wiring.parts.elements import Coil, Draw, Input, Resistance
 
 
 def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], bool]) -> Mapping[str, frozenset[Node]]:
@@ -41,3 +43,43 @@ def _round(came: Mapping[Node, tuple[Node, Edge] | None], place: Mapping[Node, i
         assert step is not None  # only the start has none, and it has the first place
         one, edge = step
         yield edge.id
+
+
+class Load(NamedTuple):
+    """A load between two nodes; `ohm` of one that takes no more than its impedance lets pass, 0 of any other."""
+
+    number: int
+    a: Node
+    b: Node
+    ohm: float
+
+
+def _loads(circuit: Circuit) -> Iterator[Load]:
+    for number, (part, element) in enumerate(circuit.elements(Draw, Input, Coil, Resistance)):
+        assert isinstance(element, Draw | Input | Coil | Resistance)
+        ohm = element.ohm * element.power_factor if isinstance(element, Coil) else 0.0
+        ohm = element.ohm if isinstance(element, Resistance) and not element.load else ohm
+        yield Load(number, (part.name, element.a), (part.name, element.b), ohm)
+
+
+def loads_at(circuit: Circuit) -> Mapping[Node, list[Load]]:
+    """The loads at each node."""
+    found: dict[Node, list[Load]] = {}
+    for load in _loads(circuit):
+        for node in (load.a, load.b):
+            found.setdefault(node, []).append(load)
+    return found
+
+
+def one_fault(rows: Sequence[tuple[str, float, float]]) -> tuple[set[str], float]:
+    """The devices (name, current, what is taken behind it) that give their whole current together, and the sum [A].
+
+    Those in front of loads that may be overloaded all do; of the others the one at which a fault gives most.
+    """
+    loaded = {name: amps for name, amps, taken in rows if taken >= amps}
+    others = [(amps - taken, name, taken) for name, amps, taken in rows if name not in loaded]
+    total = sum(loaded.values()) + sum(taken for _, _, taken in others)
+    if not others:
+        return set(loaded), total
+    more, name, _ = max(others)
+    return {*loaded, name}, total + more

@@ -8,8 +8,9 @@ from msgspec import Struct
 
 from wiring.design.design import Design
 from wiring.parts.base import Part
-from wiring.parts.elements import Input, Output
+from wiring.parts.elements import Coil, Input, Output
 from wiring.parts.incoming import Transformer
+from wiring.parts.switching import Contactor
 from wiring.rulebooks.citation import Limit, iec_60204
 from wiring.rulebooks.limits import tabled
 from wiring.rulebooks.transformers import (
@@ -67,9 +68,10 @@ def transformer_devices(design: Design, part: Part, data: Transformer) -> _Trans
     second_a = transformer_current(data.rated, data.secondary.volts)
     allowed_second = _secondary_limit(design, data, second_a)
     largest = max((faults.known[name].rating_a for name in secondary), default=inf)
-    allowed_first = primary_limit(design, first_a, largest <= allowed_second.value * (1.0 + 1e-9))
-    smallest = min((faults.known[name].rating_a for name in primary), default=None)
     wide = secondary_device(design.plan.rulebook, second_a)
+    control = largest <= wide.value * (1.0 + 1e-9) and _feeds_contactors(design, part)
+    allowed_first = primary_limit(design, first_a, largest <= allowed_second.value * (1.0 + 1e-9), control=control)
+    smallest = min((faults.known[name].rating_a for name in primary), default=None)
     widest = wide if allowed_second.value < wide.value else None
     return _TransformerDevices(primary, secondary, allowed_first, allowed_second, smallest, largest, widest)
 
@@ -89,9 +91,25 @@ def _secondary_limit(design: Design, data: Transformer, second_a: float) -> Limi
     return limit
 
 
-def primary_limit(design: Design, first_a: float, second_ok: bool) -> Limit:
-    """The largest device in the primary of a transformer [A]."""
+def _feeds_contactors(design: Design, transformer: Part) -> bool:
+    """Whether a coil of a contactor hangs on it: it is then the control transformer of a motor circuit."""
+    reached = (
+        design.nets.reach((part.name, coil.a)).sources
+        for part in design.parts.values()
+        if isinstance(part.data, Contactor)
+        for coil in part.of(Coil)
+    )
+    return any(one.pole.source == transformer.name for sources in reached for one in sources)
+
+
+def primary_limit(design: Design, first_a: float, second_ok: bool, *, control: bool = False) -> Limit:
+    """The largest device in the primary of a transformer [A]; of a `control` transformer of motors 500 % below 2 A.
+
+    Source: NFPA 70, 430.72(C)(4), from memory; table 450.3(B) for any other.
+    """
     if design.plan.rulebook == "na":
+        if control:
+            return primary_device(first_a, secondary_protected=True, control=True)
         alone = primary_device(first_a, secondary_protected=False)
         both = primary_device(first_a, secondary_protected=True)
         return both if second_ok and both.value > alone.value else alone
