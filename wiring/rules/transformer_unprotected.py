@@ -3,13 +3,14 @@
 A transformer burns slowly: it bears its rated current for ever and little more. Either a device in its primary or one
 in its secondary must be small enough. IEC: a secondary device of no more than the rated secondary current, or a primary
 one of no more than 1.25 times the rated primary current. North America: NFPA 70, table 450.3(B); for the secondary of a
-120 V control transformer NFPA 79, table 7.2.11. A device in the secondary of such a control transformer that is larger
+120 V control transformer NFPA 79, table 7.2.11. Below 2 A the primary of a control transformer of motors may have 500 %
+(NFPA 70, 430.72(C)(4)). A device in the secondary of such a control transformer that is larger
 than table 450.3(B) allows there never opens on an overload, and is told whatever stands in the primary.
 
 Fires on fan-heater at T1
-    F3.rating=3 A
+    F3.rating=5 A
 Quiet
-    F3.rating=1 A
+    F3.rating=4 A
 Not judged
     A transformer whose primary nothing feeds, and one without any device behind it (see `conductor-unprotected`).
 Known limits
