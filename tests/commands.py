@@ -81,7 +81,7 @@ def _command(words: list[str], cwd: Path, environment: dict[str, str], streams: 
     os.environ.clear()
     os.environ.update(environment)
     sys.argv = ["wiring", *words]
-    from wiring.cli import main
+    from wiring.cli_start import main
 
     try:
         main()

@@ -290,15 +290,15 @@ def test_a_failure_of_the_tool_itself_is_told_as_such(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], wanted: bool
 ) -> None:
     """Two lines and status 3, which no plan gives; the way there only for who asks."""
-    from wiring import cli
+    from wiring import cli_start
 
-    def fails() -> None:
+    def fails(words: list[str]) -> None:
         raise KeyError("never")
 
-    monkeypatch.setattr(cli, "app", fails)
+    monkeypatch.setattr(cli_start, "_asked", fails)
     monkeypatch.setenv("WIRING_TRACEBACK", "1" if wanted else "")
     with pytest.raises(SystemExit) as left:
-        cli.main()
+        cli_start.main()
     told = capsys.readouterr().err
     assert left.value.code == 3
     assert "KeyError in fails" in told

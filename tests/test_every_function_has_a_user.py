@@ -7,9 +7,13 @@ from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
+from wiring.cli_commands import EXAMPLES, command_of
+
 ROOT = Path(__file__).parents[1]
-#: What programs load by a name that they put together, the rules and what `python -m wiring` runs; what typer asks.
-_ENTRIES = {"check", "main", "get_params"}
+#: What programs load by a name that they put together, the commands, the rules and what `python -m wiring` runs; what
+#: typer asks.
+_COMMANDS = filter(None, map(command_of, EXAMPLES))
+_ENTRIES = {*(command.__name__ for command in _COMMANDS), "check", "main", "get_params"}
 _Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 

@@ -15,7 +15,7 @@ from typer.main import get_command
 
 from tests.commands import run_command
 from wiring.cli import app
-from wiring.cli_examples import EXAMPLES
+from wiring.cli_commands import EXAMPLES
 from wiring.reports.side_by_side import Asked, Checked, checked, checked_side_by_side, failed, plans_in
 
 ROOT = Path(__file__).parents[1]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wiring.cli_arguments import Option
 from wiring.cli_changes import Form, FormOption, InPlaceOption, PlanPath, faults_told, one_place, printed, saved
 from wiring.cli_output import destination, input_files, refuse, save
 
@@ -18,18 +17,18 @@ if TYPE_CHECKING:
 def cabinet(
     plan: PlanPath,
     out: Annotated[
-        Path | None, typer.Option("--out", metavar="FILE", help="draw plate, door and side to this .svg or .pdf file")
+        Path | None, Option("--out", metavar="FILE", help="draw plate, door and side to this .svg or .pdf file")
     ] = None,
     template: Annotated[
         Path | None,
-        typer.Option("--template", metavar="FILE.pdf", help="the plate at 1:1 on sheets of paper, to drill by"),
+        Option("--template", metavar="FILE.pdf", help="the plate at 1:1 on sheets of paper, to drill by"),
     ] = None,
     write: Annotated[
         Path | None,
-        typer.Option("--write", metavar="FILE", help="write a copy of the plan with all positions to this file"),
+        Option("--write", metavar="FILE", help="write a copy of the plan with all positions to this file"),
     ] = None,
     in_place: InPlaceOption = False,
-    all_: Annotated[bool, typer.Option("--all", help="every hole and every conductor")] = False,
+    all_: Annotated[bool, Option("--all", help="every hole and every conductor")] = False,
     style: FormOption = Form.TEXT,
 ) -> None:
     """Lay out the cabinet to scale: does it fit, where does each part sit, how long is each wire.
@@ -64,7 +63,7 @@ def cabinet(
             ),
             style,
         )
-        raise typer.Exit(int(study.layout is None or bool(study.layout.unplaced)))
+        raise SystemExit(int(study.layout is None or bool(study.layout.unplaced)))
 
 
 def _named(path: Path, endings: tuple[str, ...]) -> None:
@@ -98,8 +97,3 @@ def _positions(study: Study, base: Outcome, write: Path | None, in_place: bool) 
         return []
     edits = position_edits(study.layout, base.design.parts, base.design.plan)
     return [saved(base.changed(edits) if edits else base, write, in_place)]
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the command on the command line."""
-    app.command()(cabinet)

@@ -10,8 +10,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import colour, encoding, input_files, refuse, save, width, write
 from wiring.cli_progress import progress
 
@@ -28,13 +27,13 @@ class Form(StrEnum):
     JSON = "json"
 
 
-PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
-FormOption = Annotated[Form, typer.Option("--format", help="how to print")]
-OutOption = Annotated[Path | None, typer.Option("--out", help="write the changed plan to this file")]
+PlanPath = Annotated[Path, Argument(metavar="PLAN", help="the plan file of the machine")]
+FormOption = Annotated[Form, Option("--format", help="how to print")]
+OutOption = Annotated[Path | None, Option("--out", help="write the changed plan to this file")]
 
 
 InPlaceOption = Annotated[
-    bool, typer.Option("--in-place", help="change the plan itself; the old files stay beside it as .old")
+    bool, Option("--in-place", help="change the plan itself; the old files stay beside it as .old")
 ]
 
 
@@ -77,7 +76,7 @@ def faults_told(style: Form) -> Iterator[None]:
             noun=error.noun,
         )
         write(told)
-        raise typer.Exit(2) from None
+        raise SystemExit(2) from None
     except Refusal as error:
         refuse(refused_words(error))
 
@@ -102,7 +101,7 @@ def _print_change(told: Change, out: Path | None, in_place: bool, style: Form, r
         lambda width, colour, encoding: render_change(told, width=width, colour=colour, out=where, encoding=encoding),
         style,
     )
-    raise typer.Exit(int(any(finding.signal.rank <= Signal.WARNING.rank for finding in told.comparison.new)))
+    raise SystemExit(int(any(finding.signal.rank <= Signal.WARNING.rank for finding in told.comparison.new)))
 
 
 def saved(outcome: Outcome, out: Path | None, in_place: bool, reads: Sequence[Path] = ()) -> str:
@@ -152,10 +151,10 @@ def _kept(path: Path) -> Path:
 
 def add_motor(
     plan: PlanPath,
-    like: Annotated[str, typer.Option("--like", help="the motor, or its drive, that the new one is like")],
-    on: Annotated[str, typer.Option("--on", help="the supply that feeds it, where it is another one")] = "",
-    motor: Annotated[str, typer.Option("--motor", help="the library part that the motor is")] = "",
-    count: Annotated[int, typer.Option("--count", min=1, max=64, help="how many")] = 1,
+    like: Annotated[str, Option("--like", help="the motor, or its drive, that the new one is like")],
+    on: Annotated[str, Option("--on", help="the supply that feeds it, where it is another one")] = "",
+    motor: Annotated[str, Option("--motor", help="the library part that the motor is")] = "",
+    count: Annotated[int, Option("--count", min=1, max=64, help="how many")] = 1,
     out: OutOption = None,
     in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
@@ -176,11 +175,11 @@ def add_motor(
 def change(
     plan: PlanPath,
     changes: Annotated[
-        list[str] | None, typer.Argument(metavar="CHANGE", help='for example "M1.work.torque=2.5 N·m"')
+        list[str] | None, Argument(metavar="CHANGE", help='for example "M1.work.torque=2.5 N·m"')
     ] = None,
-    source: Annotated[Path | None, typer.Option("--from", help="a YAML list of changes")] = None,
+    source: Annotated[Path | None, Option("--from", help="a YAML list of changes")] = None,
     mend: Annotated[
-        tuple[str, str] | None, typer.Option("--mend", metavar="RULE PART", help="apply the first mend of a finding")
+        tuple[str, str] | None, Option("--mend", metavar="RULE PART", help="apply the first mend of a finding")
     ] = None,
     out: OutOption = None,
     in_place: InPlaceOption = False,
@@ -217,12 +216,10 @@ def _share(text: str) -> float:
 def suggest(
     plan: PlanPath,
     names: Annotated[
-        list[str] | None, typer.Argument(metavar="NAME", help="what to size; all that has steps without a name")
+        list[str] | None, Argument(metavar="NAME", help="what to size; all that has steps without a name")
     ] = None,
-    headroom: Annotated[str, typer.Option("--headroom", help="what stays free of supplies, fuses, breakers")] = "20 %",
-    write: Annotated[
-        Path | None, typer.Option("--write", help="write a copy with all suggestions to this file")
-    ] = None,
+    headroom: Annotated[str, Option("--headroom", help="what stays free of supplies, fuses, breakers")] = "20 %",
+    write: Annotated[Path | None, Option("--write", help="write a copy with all suggestions to this file")] = None,
     in_place: InPlaceOption = False,
     style: FormOption = Form.TEXT,
 ) -> None:
@@ -251,12 +248,12 @@ def suggest(
             ),
             style,
         )
-        raise typer.Exit(int(not found.clear))
+        raise SystemExit(int(not found.clear))
 
 
 def room(
     plan: PlanPath,
-    plot: Annotated[Path | None, typer.Option("--plot", help="write a picture of the bars to this SVG file")] = None,
+    plot: Annotated[Path | None, Option("--plot", help="write a picture of the bars to this SVG file")] = None,
     style: FormOption = Form.TEXT,
 ) -> None:
     """Print how many more watts every supply and feed bears, and how many more axes, before the first limit."""
@@ -288,11 +285,3 @@ def _check_picture(path: Path | None) -> None:
 
     if path is not None and path.suffix.lower() != ".svg":
         raise Refusal(f"{path} is no name for the picture", "a file that ends in .svg", complete=True)
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the commands on the command line."""
-    app.command("add-motor")(add_motor)
-    app.command()(change)
-    app.command()(suggest)
-    app.command()(room)

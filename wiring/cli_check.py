@@ -6,9 +6,8 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
 from wiring import cli_documents
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import (
     colour,
     destination,
@@ -46,14 +45,14 @@ class FailOn(StrEnum):
 
 
 def check(
-    plans: Annotated[list[Path], typer.Argument(metavar="PLAN", help="plan files, or folders with plans in them")],
-    format: Annotated[Format, typer.Option(help="how to print the findings")] = Format.TEXT,
-    state: Annotated[str | None, typer.Option(help="judge this state of the plan only")] = None,
+    plans: Annotated[list[Path], Argument(metavar="PLAN", help="plan files, or folders with plans in them")],
+    format: Annotated[Format, Option(help="how to print the findings")] = Format.TEXT,
+    state: Annotated[str | None, Option(help="judge this state of the plan only")] = None,
     fail_on: Annotated[
-        FailOn | None, typer.Option(help="mildest finding that makes the exit status 1, in place of the verdict")
+        FailOn | None, Option(help="mildest finding that makes the exit status 1, in place of the verdict")
     ] = None,
-    all_: Annotated[bool, typer.Option("--all", help="everything in full, in place of one screen")] = False,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
+    all_: Annotated[bool, Option("--all", help="everything in full, in place of one screen")] = False,
+    out: Annotated[Path | None, Option(metavar="FILE", help="write it to this file")] = None,
 ) -> None:
     """Solve a plan and print the verdict, its findings, power budget, and what was not judged.
 
@@ -98,7 +97,7 @@ def _check_one(
         save(out, text, found.inputs)
     else:
         write(text)
-    raise typer.Exit(exit_status(report, fail_on))
+    raise SystemExit(exit_status(report, fail_on))
 
 
 def _check_many(
@@ -126,13 +125,13 @@ def _check_many(
         save(out, text, plans)
     else:
         write(text)
-    raise typer.Exit(max(one.status for one in found))
+    raise SystemExit(max(one.status for one in found))
 
 
 def budget(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")],
-    state: Annotated[str | None, typer.Option(help="this state of the plan only")] = None,
-    all_rows: Annotated[bool, typer.Option("--all", help="every conductor, not only the most loaded")] = False,
+    plan: Annotated[Path, Argument(metavar="PLAN", help="the plan file of the machine")],
+    state: Annotated[str | None, Option(help="this state of the plan only")] = None,
+    all_rows: Annotated[bool, Option("--all", help="every conductor, not only the most loaded")] = False,
 ) -> None:
     """Print the supply tables: current, peak, what is available, headroom; cabinet heat; conductors."""
     from wiring.reports.budget import render_budget
@@ -142,9 +141,3 @@ def budget(
     report = judge(in_state(found.design, state))
     write(render_budget(report, width=width(), colour=colour(), all_rows=all_rows, encoding=encoding()))
     end_with_failed(report.crashed)
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the commands on the command line."""
-    app.command()(check)
-    app.command()(budget)

@@ -6,8 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_changes import refused_words
 from wiring.cli_output import colour, destination, encoding, input_files, refuse, save, width, write
 
@@ -25,10 +24,10 @@ class CompareFormat(StrEnum):
 
 
 def compare(
-    old: Annotated[str, typer.Argument(metavar="OLD", help="a plan file, or REVISION:PATH of a git repository")],
-    new: Annotated[str, typer.Argument(metavar="NEW", help="the same; a revision alone takes the file of the other")],
-    format: Annotated[CompareFormat, typer.Option(help="how to print it")] = CompareFormat.TEXT,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="write it to this file")] = None,
+    old: Annotated[str, Argument(metavar="OLD", help="a plan file, or REVISION:PATH of a git repository")],
+    new: Annotated[str, Argument(metavar="NEW", help="the same; a revision alone takes the file of the other")],
+    format: Annotated[CompareFormat, Option(help="how to print it")] = CompareFormat.TEXT,
+    out: Annotated[Path | None, Option(metavar="FILE", help="write it to this file")] = None,
 ) -> None:
     """Print what to take off, put on, move, replace and relabel, what to print again, and what the rules say now.
 
@@ -51,7 +50,7 @@ def compare(
     except Unreadable as error:
         style = "json" if format is CompareFormat.JSON else "text"
         write(render_faults(error.faults, error.sources, style, plan=error.name, width=width(), encoding=encoding()))
-        raise typer.Exit(2) from None
+        raise SystemExit(2) from None
     except Refusal as error:
         refuse(refused_words(error))
     text = _printed(told, format, out is not None)
@@ -59,7 +58,7 @@ def compare(
         save(out, text, inputs)
     else:
         write(text)
-    raise typer.Exit(int(told.is_worse))
+    raise SystemExit(int(told.is_worse))
 
 
 def _inputs(outcome: Outcome) -> tuple[Path, ...]:
@@ -80,8 +79,3 @@ def _printed(told: PlanComparison, format: CompareFormat, to_file: bool) -> str:
             return render_comparison_page(told)
         case CompareFormat.TEXT:
             return render_comparison(told, width=width(), colour=not to_file and colour(), encoding=spelling)
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the command on the command line."""
-    app.command()(compare)

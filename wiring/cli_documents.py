@@ -6,8 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import destination, encoding, end_with_failed, in_state, opened, refuse, save, tell, width, write
 from wiring.documents.list_names import ListName
 
@@ -38,16 +37,16 @@ _FORMULA_NOTE = (
     "Some cells begin with = + - or @. In the CSV they stand behind an apostrophe, so that no spreadsheet program runs "
     "them; as input of a plan take the list as xlsx."
 )
-PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")]
-Out = Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")]
+PlanPath = Annotated[Path, Argument(metavar="PLAN", help="the plan file of the machine")]
+Out = Annotated[Path | None, Option(metavar="FILE", help="the file to write")]
 
 
 def list_(
-    what: Annotated[ListName, typer.Argument(metavar="LIST", help=", ".join(ListName))],
+    what: Annotated[ListName, Argument(metavar="LIST", help=", ".join(ListName))],
     plan: PlanPath,
-    format: Annotated[ListFormat, typer.Option(help="how to write it; pdf is for labels only")] = ListFormat.TABLE,
+    format: Annotated[ListFormat, Option(help="how to write it; pdf is for labels only")] = ListFormat.TABLE,
     out: Out = None,
-    paper: Annotated[LabelPaper | None, typer.Option(help="paper of the label sheet")] = None,
+    paper: Annotated[LabelPaper | None, Option(help="paper of the label sheet")] = None,
 ) -> None:
     """Print or write a list for the bench: wires, cables, terminals, parts, labels, channels, protection and more."""
 
@@ -144,10 +143,4 @@ def page_of(plan: Path, state: str | None, fail_on: Signal | None, out: Path | N
     design = in_state(found.design, state)
     report = judged_with_mends(design)
     save(out, render_html(design, report, found.sources, rule_texts(report)), found.inputs)
-    raise typer.Exit(exit_status(report, fail_on))
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the commands on the command line."""
-    app.command("list")(list_)
-    app.command()(pack)
+    raise SystemExit(exit_status(report, fail_on))

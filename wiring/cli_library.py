@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import encoding, refuse, tell, width, write
 
 if TYPE_CHECKING:
@@ -19,10 +18,10 @@ _EVERY_PART = "part"
 def library(
     word: Annotated[
         str | None,
-        typer.Argument(metavar="WORD", help="a kind, a library part, or any word; without it all are listed"),
+        Argument(metavar="WORD", help="a kind, a library part, or any word; without it all are listed"),
     ] = None,
     own: Annotated[
-        Path | None, typer.Option(metavar="PATH", help="a plan with library folders of its own, or such a folder")
+        Path | None, Option(metavar="PATH", help="a plan with library folders of its own, or such a folder")
     ] = None,
 ) -> None:
     """Print what a plan can be made of: kinds and library parts, their terminals, keys, and an example of each.
@@ -72,8 +71,3 @@ def _library(own: Path | None) -> Library:
     if not found.own:
         tell(f"{own} brings no library parts of its own.")
     return found
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the command on the command line."""
-    app.command()(library)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import colour, destination, encoding, refuse, save, tell, width, write
 from wiring.cli_progress import progress
 
@@ -16,9 +15,9 @@ if TYPE_CHECKING:
 
 
 def new(
-    machine: Annotated[Path, typer.Argument(metavar="MACHINE", help="the description of the machine")],
-    out: Annotated[Path | None, typer.Option("--out", metavar="PLAN", help="write the plan to this file")] = None,
-    ask: Annotated[bool, typer.Option("--ask", help="ask for the description, and write it to MACHINE first")] = False,
+    machine: Annotated[Path, Argument(metavar="MACHINE", help="the description of the machine")],
+    out: Annotated[Path | None, Option("--out", metavar="PLAN", help="write the plan to this file")] = None,
+    ask: Annotated[bool, Option("--ask", help="ask for the description, and write it to MACHINE first")] = False,
 ) -> None:
     """Write a complete plan from a short description, with the reason for each decision, and judge it.
 
@@ -45,7 +44,7 @@ def new(
     save(place, found.text, [machine])
     asked, left_out = (list(ask(described.description)) for ask in (questions, unsaid))
     write(render_new(found, asked, left_out, str(place), width=width(), colour=colour(), encoding=encoding()))
-    raise typer.Exit(exit_status(found.report))
+    raise SystemExit(exit_status(found.report))
 
 
 def _ask_for(machine: Path) -> None:
@@ -53,6 +52,8 @@ def _ask_for(machine: Path) -> None:
 
     Broken off, it keeps the answers in a file beside, and goes on behind them the next time.
     """
+    from typer import Abort
+
     from wiring.describe.asking import asked
     from wiring.describe.dialogue import Answers
 
@@ -63,18 +64,21 @@ def _ask_for(machine: Path) -> None:
     destination(machine, "The description", Path())
     try:
         text = asked(answers)
-    except typer.Abort:
+    except Abort:
         if answers.text:
             save(kept, answers.text, [])
             tell(f"\nYour answers are kept in {kept}: run this again to go on behind the last one.")
-        raise
+        tell("Aborted.")
+        raise SystemExit(1) from None
     save(machine, text, [])
     kept.unlink(missing_ok=True)
-    typer.echo(f"\nWritten: {machine}. Change what is wrong in it, and run this again without --ask.\n")
+    write(f"\nWritten: {machine}. Change what is wrong in it, and run this again without --ask.\n\n")
 
 
 def _prompt(question: Question) -> str:
     """One question in the terminal, asked again until its answer can stand."""
+    import typer
+
     typer.echo(f"\n{question.reason}")
     words = question.words + (f" ({', '.join(question.choices)})" if question.choices else "")
     if question.may_be_open:
@@ -104,7 +108,7 @@ def _read(machine: Path) -> Described:
             noun="description",
         )
         write(words)
-        raise typer.Exit(2)
+        raise SystemExit(2)
     return found
 
 
@@ -116,8 +120,3 @@ def _refused(refusal: object, described: Described) -> str:
     place = described.place(*refusal.path)
     words = render_refused(refusal.asked, refusal.cap, refusal.mend)
     return f"{place.file}, line {place.line}, column {place.column}: {words}"
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the command on the command line."""
-    app.command()(new)

@@ -9,8 +9,6 @@ from errno import EBADF
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
-import typer
-
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
@@ -64,7 +62,7 @@ def _folded(line: str) -> list[str]:
 def refuse(message: str) -> NoReturn:
     """Says why a command cannot do what it was asked, and leaves with 2."""
     tell(message)
-    raise typer.Exit(2)
+    raise SystemExit(2)
 
 
 def save(out: Path, data: str | bytes, inputs: Iterable[Path]) -> None:
@@ -133,7 +131,7 @@ def opened(plan: Path, style: str) -> Opened:
     if found.design is None:
         words = render_faults(found.faults, found.sources, style, plan=found.name, width=width(), encoding=encoding())
         write(words)
-        raise typer.Exit(2)
+        raise SystemExit(2)
     return Opened(found.design, found.sources, found.name)
 
 
@@ -155,7 +153,7 @@ def end_with_failed(crashed: Sequence[str]) -> None:
 
     if crashed:
         tell(failed_words(crashed))
-        raise typer.Exit(1)
+        raise SystemExit(1)
 
 
 def no_room(error: OSError) -> None:

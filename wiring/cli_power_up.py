@@ -7,8 +7,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_documents import PlanPath
 from wiring.cli_output import colour, destination, encoding, end_with_failed, opened, refuse, save, tell, width, write
 
@@ -36,9 +35,7 @@ class AnswerStyle(StrEnum):
     JSON = "json"
 
 
-Readings = Annotated[
-    Path | None, typer.Argument(metavar="READINGS", help="the CSV of power-up with readings filled in")
-]
+Readings = Annotated[Path | None, Argument(metavar="READINGS", help="the CSV of power-up with readings filled in")]
 
 
 def _paper(to: Builder, report: Report, style: SheetStyle, full: bool) -> str | bytes:
@@ -55,9 +52,9 @@ def _paper(to: Builder, report: Report, style: SheetStyle, full: bool) -> str | 
 
 def power_up(
     plan: PlanPath,
-    format: Annotated[SheetStyle, typer.Option(help="how to write the sheet")] = SheetStyle.TEXT,
-    out: Annotated[Path | None, typer.Option(metavar="FILE", help="the file to write")] = None,
-    full: Annotated[bool, typer.Option("--full", help="with the readings asked for when something is wrong")] = False,
+    format: Annotated[SheetStyle, Option(help="how to write the sheet")] = SheetStyle.TEXT,
+    out: Annotated[Path | None, Option(metavar="FILE", help="the file to write")] = None,
+    full: Annotated[bool, Option("--full", help="with the readings asked for when something is wrong")] = False,
 ) -> None:
     """Write the first power-up sheet: what to set, where to measure, what to expect, who may do it, in order."""
     from wiring.powerup.readings_file import sheet_csv
@@ -96,10 +93,10 @@ def power_up(
 def readings(
     plan: PlanPath,
     readings: Readings = None,
-    format: Annotated[AnswerStyle, typer.Option(help="how to print the answer")] = AnswerStyle.TEXT,
-    ask: Annotated[bool, typer.Option("--ask", help="ask for the readings line by line")] = False,
-    symptom: Annotated[str | None, typer.Option(help="what is seen, without a meter")] = None,
-    symptoms: Annotated[bool, typer.Option("--symptoms", help="list the symptoms that are known")] = False,
+    format: Annotated[AnswerStyle, Option(help="how to print the answer")] = AnswerStyle.TEXT,
+    ask: Annotated[bool, Option("--ask", help="ask for the readings line by line")] = False,
+    symptom: Annotated[str | None, Option(help="what is seen, without a meter")] = None,
+    symptoms: Annotated[bool, Option("--symptoms", help="list the symptoms that are known")] = False,
 ) -> None:
     """Hold readings against what was expected: likely causes, and where to measure next.
 
@@ -118,7 +115,7 @@ def readings(
     found = _from_file(readings, predictor) if readings is not None else []
     if ask:
         found += _asked(predictor)
-    raise typer.Exit(_answer(predictor, found, format))
+    raise SystemExit(_answer(predictor, found, format))
 
 
 def _answer(predictor: Predictor, found: list[Reading], style: AnswerStyle) -> int:
@@ -220,9 +217,3 @@ def _symptoms(plan: Path, symptom: str | None) -> None:
     to = build(opened(plan, "text").design)
     here = [in_plan(one, to) for one in found]
     write(render_symptom(here, width=width(), colour=colour(), encoding=encoding()))
-
-
-def register(app: typer.Typer) -> None:
-    """Add the commands."""
-    app.command("power-up")(power_up)
-    app.command("readings")(readings)

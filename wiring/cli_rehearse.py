@@ -8,8 +8,7 @@ from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING, Annotated
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import refuse, tell
 
 if TYPE_CHECKING:
@@ -47,9 +46,9 @@ def _keys_on_enter(keys: Keys, host: str, port: int) -> None:
 
 
 def rehearse(
-    plan: Annotated[Path, typer.Argument(metavar="PLAN", help="the plan file of the machine")],
-    port: Annotated[int, typer.Option(min=1, max=65535, help="where the page is served on this computer")] = 8377,
-    lan: Annotated[bool, typer.Option("--lan", help="let one device with a key in over the network, too")] = False,
+    plan: Annotated[Path, Argument(metavar="PLAN", help="the plan file of the machine")],
+    port: Annotated[int, Option(min=1, max=65535, help="where the page is served on this computer")] = 8377,
+    lan: Annotated[bool, Option("--lan", help="let one device with a key in over the network, too")] = False,
 ) -> None:
     """Serve a page on this computer that follows the plan while you edit it, and on which its machine can be worked.
 
@@ -87,8 +86,3 @@ def rehearse(
             Thread(target=_keys_on_enter, args=(keys, host, port), daemon=True).start()
     gc.set_threshold(100_000, 50, 50)  # no short command: it runs for hours
     serve(plan, sockets, keys)
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the command on the command line."""
-    app.command()(rehearse)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated
 
-import typer
-
+from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import colour, encoding, refuse, width, write
 
 
@@ -25,17 +24,13 @@ class ClausesFormat(StrEnum):
 
 
 def rule(
-    slug: Annotated[
-        str | None, typer.Argument(metavar="SLUG", help="the name of a rule, as a finding prints it")
-    ] = None,
-    all_rules: Annotated[bool, typer.Option("--all", help="list every rule")] = False,
-    clauses: Annotated[
-        bool, typer.Option("--clauses", help="which clauses of the standards are judged, and how")
-    ] = False,
+    slug: Annotated[str | None, Argument(metavar="SLUG", help="the name of a rule, as a finding prints it")] = None,
+    all_rules: Annotated[bool, Option("--all", help="list every rule")] = False,
+    clauses: Annotated[bool, Option("--clauses", help="which clauses of the standards are judged, and how")] = False,
     standard: Annotated[
-        Standard | None, typer.Option(help="with --clauses: iec is IEC 60204-1, na is NFPA 79; both by default")
+        Standard | None, Option(help="with --clauses: iec is IEC 60204-1, na is NFPA 79; both by default")
     ] = None,
-    format: Annotated[ClausesFormat, typer.Option(help="with --clauses: how to print them")] = ClausesFormat.TEXT,
+    format: Annotated[ClausesFormat, Option(help="with --clauses: how to print them")] = ClausesFormat.TEXT,
 ) -> None:
     """Print the page of a rule: what it judges, the harm, examples, limits and their sources; or all rules, or clauses.
 
@@ -80,9 +75,7 @@ def _print_clauses(standard: Standard | None, format: ClausesFormat) -> None:
 
 
 def schema(
-    description: Annotated[
-        bool, typer.Option("--description", help="that of the description for `wiring new`")
-    ] = False,
+    description: Annotated[bool, Option("--description", help="that of the description for `wiring new`")] = False,
 ) -> None:
     """Print the JSON Schema (draft 2020-12) of the plan language, for editors."""
     import json
@@ -94,9 +87,3 @@ def schema(
 
     found = description_schema() if description else plan_schema(all_kinds(), key_text)
     write(json.dumps(found, indent=2, ensure_ascii=False) + "\n")
-
-
-def register(app: typer.Typer) -> None:
-    """Puts the commands on the command line."""
-    app.command()(rule)
-    app.command()(schema)

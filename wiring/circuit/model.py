@@ -5,7 +5,7 @@ Nothing in here is solved; voltages and currents are asked of an operating point
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, overload
 
@@ -113,15 +113,20 @@ class Circuit(Struct, frozen=True, dict=True):
                 found[edge.b].append(edge)
         return {node: tuple(edges) for node, edges in found.items()}
 
-    def steps(self, node: Node) -> Iterator[tuple[Edge, Node]]:
+    def steps(self, node: Node) -> tuple[tuple[Edge, Node], ...]:
         """The conductors and inner paths at a node, each with its far end."""
-        return ((edge, edge.other(node)) for edge in self.edges_at[node])
+        return self._steps_at[node]
+
+    @cached_property
+    def _steps_at(self) -> Mapping[Node, tuple[tuple[Edge, Node], ...]]:
+        return {node: tuple((edge, edge.other(node)) for edge in edges) for node, edges in self.edges_at.items()}
 
     def walk(
         self, starts: Iterable[Node], leads: Callable[[Edge, Node], bool], until: Container[Node] = ()
     ) -> dict[Node, tuple[Node, Edge] | None]:
         """A walk over the conductors and inner paths that lead on to their far end, as `walks.walk` gives it."""
-        return walk(starts, lambda node: (step for step in self.steps(node) if leads(*step)), until)
+        steps_at = self._steps_at
+        return walk(starts, lambda node: [step for step in steps_at[node] if leads(*step)], until)
 
     def conductors_at(self, node: Node) -> tuple[Conductor, ...]:
         """The conductors that end at a node."""

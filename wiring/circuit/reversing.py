@@ -27,8 +27,12 @@ class Reversal(Struct, frozen=True):
 
 def reversals(circuit: Circuit) -> tuple[Reversal, ...]:
     """Every pair of devices of which both closed would join two lines of a source, in the order of the parts."""
-    ways = _poles(circuit)
-    lines = _Lines.of(circuit)
+    coiled = _of_several_poles(circuit)
+    if len(coiled) < 2:
+        return ()
+    net = _nets(circuit)
+    ways = _poles(coiled, net)
+    lines = _Lines.of(circuit, net)
     return tuple(
         Reversal(first, second)
         for first, second in combinations(ways, 2)
@@ -38,7 +42,8 @@ def reversals(circuit: Circuit) -> tuple[Reversal, ...]:
 
 def parallel_pairs(circuit: Circuit) -> tuple[tuple[str, str, frozenset[Way]], ...]:
     """Every two coiled devices that lie in parallel with two poles or more, with the ways that both close."""
-    ways = _poles(circuit)
+    coiled = _of_several_poles(circuit)
+    ways = _poles(coiled, _nets(circuit)) if len(coiled) > 1 else {}
     shared = ((first, second, ways[first] & ways[second]) for first, second in combinations(ways, 2))
     return tuple(pair for pair in shared if len(pair[2]) > 1)
 
@@ -52,11 +57,16 @@ def partners(found: tuple[Reversal, ...]) -> Mapping[str, frozenset[str]]:
     return {name: frozenset(others) for name, others in pairs.items()}
 
 
-def _poles(circuit: Circuit) -> Mapping[str, frozenset[Way]]:
-    """The ways that coiled devices with several poles close, each as the pair of nets that it joins."""
-    net = _nets(circuit)
-    coiled = [part for part in circuit.parts.values() if isinstance(part.data, Coiled)]
-    ways = {part.name: _ways(part.name, part.of(Switch), net) for part in coiled}
+def _of_several_poles(circuit: Circuit) -> Mapping[str, list[Switch]]:
+    """The make contacts of every coiled device that has several."""
+    coiled = (part for part in circuit.parts.values() if isinstance(part.data, Coiled))
+    made = {part.name: [switch for switch in part.of(Switch) if not switch.closed_at_rest] for part in coiled}
+    return {name: switches for name, switches in made.items() if len(switches) > 1}
+
+
+def _poles(coiled: Mapping[str, list[Switch]], net: Mapping[Node, Node]) -> Mapping[str, frozenset[Way]]:
+    """The ways that devices with several poles close, each as the pair of nets that it joins."""
+    ways = {name: _ways(name, switches, net) for name, switches in coiled.items()}
     return {name: found for name, found in ways.items() if len(found) > 1}
 
 
@@ -67,8 +77,7 @@ class _Lines(Struct, frozen=True):
     mains: Mapping[Node, Node]
 
     @classmethod
-    def of(cls, circuit: Circuit) -> Self:
-        net = _nets(circuit)
+    def of(cls, circuit: Circuit, net: Mapping[Node, Node]) -> Self:
         switched = [
             (net[part.name, switch.a], net[part.name, switch.b])
             for part, switch in circuit.elements(Switch)
@@ -115,8 +124,8 @@ def _is_earth(circuit: Circuit, node: Node) -> bool:
 
 
 def _ways(name: str, switches: list[Switch], net: Mapping[Node, Node]) -> frozenset[Way]:
-    """The make contacts of a part as pairs of nets."""
-    pairs = (frozenset({net[name, switch.a], net[name, switch.b]}) for switch in switches if not switch.closed_at_rest)
+    """Make contacts of a part as pairs of nets."""
+    pairs = (frozenset({net[name, switch.a], net[name, switch.b]}) for switch in switches)
     return frozenset(pair for pair in pairs if len(pair) == 2)
 
 
