@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import partial
+from functools import cache, partial
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
@@ -45,7 +45,9 @@ def schema_of(model: type[Model]) -> CoreSchema:
     return schema
 
 
+@cache
 def _field(key: Key) -> core_schema.ModelField:
+    """One key; those that many kinds inherit are made once."""
     schema = bounded(_marked(key.annotation, key.metadata), key.lengths)
     if key.default_factory is not None:
         schema = core_schema.with_default_schema(schema, default_factory=key.default_factory)
