@@ -1,6 +1,6 @@
 """What is said of the arguments of a command, as plain data, and plain words taken for them.
 
-Typer is made from it where something must be told: help, or what is wrong. It takes as long to load as four starts of
+Typer is made from it where something must be told: help, or what is wrong. It takes as long to load as three starts of
 Python, and with what reads values for it as long as it takes to judge a small plan.
 """
 
