@@ -116,6 +116,7 @@ PROPERTIES = {
     "BusChopper": "clamp cycle resistance",
     "Capacitor": "bleeder capacitance",
     "DeratingData": "from slope",
+    "Coiled": "pick_up",
     "Device": "leakage",
     "DeviceLink": "resistance",
     "DeviceLoad": "current power power_factor rated resistance voltage",

@@ -13,7 +13,7 @@ from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import CONTACTOR_POLE_OHM, RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM
 from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
-from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, SecondsOrZero, VoltsOrZero
+from wiring.plan.types import Amperes, AmperesOrZero, AmpereSquaredSeconds, SecondsOrZero, VoltAmperes, VoltsOrZero
 from wiring.plan.words import Flag
 
 SuppressorWord = Literal["none", "diode", "zener", "varistor", "rc"]
@@ -77,6 +77,9 @@ class Coiled(PartModel):
     #: Power of a coil of this kind where none is given [W] (typical, from memory).
     typical_coil_w: ClassVar[float] = 0.6
     coil: CoilRating
+    pick_up: VoltAmperes | None = field(
+        None, description="apparent power that its coil takes at its voltage while it closes, of AC coils"
+    )
     suppressor: SuppressorWord | None = None
     contacts: Contacts = field(default_factory=dict)
     contact_rating: str = field("", description="utilisation category and rating, such as `DC-13 2 A 24 V`")

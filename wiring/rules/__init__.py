@@ -52,6 +52,7 @@ SLUGS: tuple[str, ...] = (
     "supply-headroom-small",
     "supply-peak-exceeded",
     "load-undervoltage",
+    "coil-too-large-for-transformer",
     "inrush-trips-breaker",
     "start-opens-fuse",
     "inrush-welds-contact",
