@@ -95,7 +95,10 @@ def test_the_rating_that_it_asks_for_is_enough() -> None:
 
 
 def test_what_it_says() -> None:
-    """85 % are 102 V. 420 VA and 8 VA held: 127.2 / (1 + 0.06 x 4.28) = 101.2 V; 100 x 428 / 411.8 = 104 VA, the next step 160 VA."""
+    """85 % are 102 V; 420 VA and 8 VA held leave 127.2 / (1 + 0.06 x 4.28) = 101.2 V.
+
+    100 x 428 / 411.8 = 104 VA, and the next step is 160 VA.
+    """
     [finding] = fired(SLUG, design(bench("420 VA", "10 VA")))
     assert_says(
         finding,
