@@ -20,7 +20,7 @@ from wiring.rules import OF_LOADS, SLUGS
 from wiring.rules.run import crash, tell
 from wiring.sizing.engine import ladders_of, settle
 from wiring.sizing.ladder import Key, Ladder, by_item
-from wiring.sizing.records import Wish
+from wiring.sizing.records import Unmet, Wish
 from wiring.sizing.written import size_edits, size_words
 
 #: A size of a conductor, at the beginning of a change.
@@ -83,12 +83,18 @@ class _Work:
         asks = tuple(ask for ask in (*mend.asks, *more) if (ask.quantity, ask.item) in self.items or ask.instead)
         if not asks:
             return
-        sizing = settle(self.design, Wish(KEPT_FREE, extra=asks, only=self._free(root, effects)))
-        if sizing.moved and not left_by_a_mend(sizing.design, OF_LOADS, self.report, (root, *effects)):
-            yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)), tried=not mend.edits)
-        elif rising:
+        unmet: tuple[Unmet, ...] = ()
+        for free in (KEPT_FREE, 0.0):  # what else stands in the way counts for more than a share kept free
+            sizing = settle(self.design, Wish(free, extra=asks, only=self._free(root, effects)))
+            if sizing.moved and not left_by_a_mend(sizing.design, OF_LOADS, self.report, (root, *effects)):
+                yield Mend(_sentence(size_words(sizing)), (*mend.edits, *size_edits(sizing)), tried=not mend.edits)
+                return
+            unmet = unmet or sizing.unmet
+            if not sizing.moved:
+                break
+        if rising:
             subjects = {name for one in (root, *effects) for name in one.subjects}
-            caps = [str(one) for one in sizing.unmet if subjects & set(one.ladder.subjects)]
+            caps = [str(one) for one in unmet if subjects & set(one.ladder.subjects)]
             yield from (Mend(f"No size mends it: {words}.") for words in caps[:1])
 
     def _free(self, root: Finding, effects: Sequence[Finding]) -> set[Key]:
