@@ -34,10 +34,14 @@ class Unreadable(Exception):  # noqa: N818 - the plan is at fault, not the progr
 
 
 class Judged(Struct, frozen=True):
-    """What the rules say of a plan, without the figures that a report carries; findings that are accepted left out."""
+    """What the rules say of a plan, without the figures that a report carries; findings that are accepted left out.
+
+    `folded` are those that follow from one of `findings`.
+    """
 
     findings: tuple[Finding, ...]
     not_judged: tuple[NotJudged, ...]
+    folded: tuple[Finding, ...] = ()
 
 
 def judged(design: Design, slugs: Sequence[str] = SLUGS, *, starts: bool = False) -> Judged:
@@ -49,11 +53,12 @@ def judged(design: Design, slugs: Sequence[str] = SLUGS, *, starts: bool = False
     standing = [finding for finding in told.findings if _stands(finding, starts)]
     standing.sort(key=lambda finding: (finding.signal.rank, finding.rule, finding.subjects))
     unknown = sorted(told.not_judged, key=lambda one: (one.rule, one.subjects, one.missing))
-    return Judged(tuple(standing), tuple(unknown))
+    apart = [[one for one in standing if bool(one.explained_by) is folded] for folded in (False, True)]
+    return Judged(tuple(apart[0]), tuple(unknown), tuple(apart[1]))
 
 
 def _stands(finding: Finding, starts: bool) -> bool:
-    if finding.accepted is not None or finding.explained_by:
+    if finding.accepted is not None:
         return False
     return finding.signal.rank <= Signal.CAUTION.rank or (starts and _tells_of_size(finding))
 
@@ -142,8 +147,15 @@ class Outcome(Struct, frozen=True, dict=True):
 
 
 def new_findings(before: Outcome, after: Outcome) -> tuple[Finding, ...]:
-    """What stands in the changed plan and did not in the first one."""
-    return tuple(f for f in after.judged.findings if is_new(f, before.judged.findings))
+    """What stands in the changed plan and did not in the first one, also where it follows from what stood before."""
+    known = before.judged.findings
+    new = [finding for finding in after.judged.findings if is_new(finding, known)]
+    roots = {(finding.rule, finding.subjects) for finding in new}
+    for finding in after.judged.folded:
+        told = any((root.rule, root.subjects) in roots for root in finding.explained_by)
+        if not told and is_new(finding, (*known, *before.judged.folded)):
+            new.append(finding)
+    return tuple(new)
 
 
 def _of_list(edit: Edit, apart: Mapping[str, str]) -> bool:
