@@ -14,10 +14,10 @@ import pytest
 from powerup_cases import predictor_of
 from simulated_technician import MOST_FURTHER, play
 
-pytestmark = pytest.mark.slow
 TRIALS = int(os.environ.get("WIRING_BLIND_TRIALS", "0"))
+pytestmark = [pytest.mark.slow, pytest.mark.skipif(not TRIALS, reason="a long run: WIRING_BLIND_TRIALS=500")]
 #: Two examples, and two plans of outside judgement.
-PLANS = (("glue-robot", 0.5), ("tray-mover", 0.95), ("second-iec", 0.95), ("second-na", 0.95)) if TRIALS else ()
+PLANS = ("glue-robot", 0.5), ("tray-mover", 0.95), ("second-iec", 0.95), ("second-na", 0.95)
 
 
 @pytest.mark.parametrize(("name", "least_apart"), PLANS)
