@@ -18,7 +18,6 @@ from wiring.control.verdicts import Verdict
 from wiring.design.stop.groups import fault_groups
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.uses import running_point
 
 
 def proved(text: str) -> StopResult:
@@ -227,8 +226,7 @@ def test_a_hidden_fault_is_told_with_the_next_one_alone() -> None:
     result = full_proof(machine.stopping).results["emergency"]
     [held] = [one for one in result.hidden if one.fault.id == "held:K2:coil"]
     assert held.next == ("weld:K1:1-2", "held:K1:coil")
-    running = running_point(machine.operation, machine.stopping.uses[0].targets)
     alone = replace(result, verdicts=(held,))
-    [group] = fault_groups(alone, single_faults(machine.circuit), running)
+    [group] = fault_groups(alone, single_faults(machine.circuit))
     assert (group.moment, group.alive, group.devices) == (Moment.STOP, ("E1",), ("S1",))
     assert group.how == ("press S1: K0 channel1, K0 channel2, K0, K1 let go", "E1 is fed through K2:1-2, K1:1-2")

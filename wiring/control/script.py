@@ -68,7 +68,8 @@ class StopUse(Struct, frozen=True):
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
     `apart` are main switches that the screen tries position by position; `locked_out` coils that a mechanical lock
-    keeps out while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go.
+    keeps out while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state` names a
+    state other than the first from which it is proved.
     """
 
     name: str
@@ -82,6 +83,17 @@ class StopUse(Struct, frozen=True):
     apart: frozenset[Actuator] = frozenset()
     locked_out: frozenset[Actuator] = frozenset()
     let_go: frozenset[str] = frozenset()
+    state: str = ""
+
+    @property
+    def called(self) -> str:
+        """The stop, with the state from which it is proved where that is another than the first one."""
+        return f"{self.name}{self.while_}"
+
+    @property
+    def while_(self) -> str:
+        """The end of a sentence that names such a state."""
+        return f" while `{self.state}` runs" if self.state else ""
 
     def stopped(self, device: str, operated: frozenset[Actuator]) -> frozenset[Actuator]:
         """The operators that stand worked once a device calls for the stop."""

@@ -75,14 +75,16 @@ def _stops(design: Design) -> dict[str, Any]:
         effects = [effect for effect in design.stops if effect.stop == name]
         left = sorted({part for effect in effects for part in effect.left})
         removed = sorted({part for effect in effects for part in effect.removed} - set(left))
-        proof = design.stop_proof.results.get(name)
+        proofs = [result for result in design.stop_proof.results.values() if result.use.name == name]
+        told = [*dict.fromkeys(one.fault.id for proof in proofs for one in proof.dangerous)]
+        unseen = dict.fromkeys(one.fault.id for proof in proofs for one in proof.unseen)
         found[name] = {
             "removed": removed,
             "left": left,
-            "single_faults": len(design.stop_proof.faults) if proof else 0,
-            "dangerous": [one.fault.id for one in proof.dangerous] if proof else [],
+            "single_faults": len(design.stop_proof.faults) if proofs else 0,
+            "dangerous": told,
             "hidden": sorted(design.stopping.hidden_welds[name].next) if name in design.stopping.hidden_welds else [],
-            "unseen": [one.fault.id for one in proof.unseen] if proof else [],
+            "unseen": [one for one in unseen if one not in told],
         }
     return found
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from wiring.control.verdicts import FaultVerdict
 from wiring.design.design import Design
 from wiring.design.stop.records import StopResult
 from wiring.documents.ends import Ends
@@ -52,7 +53,7 @@ def stops_of(design: Design, report: Report) -> list[dict[str, Any]]:
 def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any]:
     stop = design.plan.stops[name]
     proof = design.stop_proof
-    result = proof.results.get(name)
+    results = [result for result in proof.results.values() if result.use.name == name]
     fields = {
         "Category": str(stop.category),
         "Devices": ", ".join(
@@ -61,16 +62,23 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
         "Reset": stop.reset or "none named",
         "Removes": ", ".join(record.get("removed") or ()) or "nothing",
         "Leaves fed": ", ".join(record.get("left") or ()) or "nothing",
-        "Single faults": faults_tried(proof) if result else "not tried",
+        "Single faults": faults_tried(proof) if results else "not tried",
     }
-    return {"name": name, "fields": list(fields.items()), "verdicts": _verdicts(result) if result else []}
+    return {"name": name, "fields": list(fields.items()), "verdicts": _verdicts(results)}
 
 
-def _verdicts(result: StopResult) -> list[list[Any]]:
+def _verdicts(results: Sequence[StopResult]) -> list[list[Any]]:
     """What came of the single faults: the words for the kind, and the faults."""
-    kinds = (
-        ("Dangerous: the stop is defeated", result.dangerous),
-        ("Unseen: the stop works and the machine runs on; no second fault tried", result.unseen),
-        ("Not decided, so not judged", result.undecided),
+    kinds: dict[str, Callable[[StopResult], Sequence[FaultVerdict]]] = {
+        "Dangerous: the stop is defeated": lambda result: result.dangerous,
+        "Unseen: the stop works and the machine runs on; no second fault tried": lambda result: result.unseen,
+        "Not decided, so not judged": lambda result: result.undecided,
+    }
+    return (
+        [
+            [words, [one.fault.words + result.use.while_ for result in results for one in found(result)]]
+            for words, found in kinds.items()
+        ]
+        if results
+        else []
     )
-    return [[words, [one.fault.words for one in faults]] for words, faults in kinds]

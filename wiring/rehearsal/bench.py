@@ -106,12 +106,13 @@ class Bench(ControlSimulator):
         self.put(first, self.memory())
         self.settle_now()
 
-    def run_from_work(self) -> None:
-        """The machine as it runs in the state from which the stops are proved."""
+    def run_from_work(self, use: StopUse) -> None:
+        """The machine as it runs in the state from which a stop is proved."""
         self.past.clear()
-        proof = self.design.stopping
-        state = next(name for name, point in self.design.states.items() if point is proof.proof.running)
-        self.put(Hands(state, proof.worked), self.at_work)
+        states = self.design.stopping.from_states
+        one = next((one for one in states if use.state == one.state), states[0])
+        memory = replace(self.at_work, attracted=one.running.attracted) if use.state else self.at_work
+        self.put(Hands(one.state, use.worked), memory)
         self._come_to_rest(wait=True)
 
     def act(

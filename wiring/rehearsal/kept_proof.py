@@ -18,7 +18,7 @@ from wiring.control.net import Net, build_net
 from wiring.control.screening import runs_of
 from wiring.design.stop.records import StopProof
 from wiring.design.stop.stopping import Stopping
-from wiring.design.stop.uses import running_point, together, unfed
+from wiring.design.stop.uses import unfed
 
 #: Versions that are kept: the last one, and that before a change which is taken back.
 _MOST_KEPT = 4
@@ -42,14 +42,19 @@ class KeptStopping(Stopping, frozen=True):
         self.kept[key] = known
         while len(self.kept) > _MOST_KEPT:
             del self.kept[next(iter(self.kept))]
-        return replace(known, running=running_point(self.operation, together(self.uses).targets))
+        points = {use.called: one.running for one in self.from_states for use in one.uses}
+        results = {name: replace(result, running=points[name]) for name, result in known.results.items()}
+        return replace(known, running=self._at_work, results=results)
 
     def _key(self) -> Hashable:
-        lowered, whole = self.machine.lowered, together(self.uses)
+        lowered, whole = self.machine.lowered, self.from_states[0].whole
         faults = single_faults(lowered.circuit)
         runs = runs_of(lowered, whole, [fault for fault in faults if not fault.excluded])
         nets = _frozen(build_net(lowered, whole.targets)), *((_frozen(net), some) for net, some in runs)
-        return tuple(faults), self.uses, tuple(unfed(self.operation, use) for use in self.uses), self.orders, nets
+        return tuple(faults), self.uses, tuple(unfed(self.operation, use) for use in self.uses), self._orders(), nets
+
+    def _orders(self) -> Hashable:
+        return tuple(one.orders for one in self.from_states)
 
 
 def _frozen(net: Net) -> Hashable:

@@ -64,7 +64,7 @@ class Play:
         self.condition = story.condition
         self.told: list[str] = []
         self.kept: tuple[Hands, object] | None = None
-        bench.run_from_work()
+        bench.run_from_work(story.use)
         self.base = bench.hands
         self.worked = self.base.worked
         self.steps = self._steps()

@@ -14,7 +14,7 @@ from wiring.reports.stop_report import NOT_SIMULATED, STRUCTURE
 
 
 def render_stop_json(account: Account, plan: str) -> str:
-    """The proof as JSON: format 1, by stop.
+    """The proof as JSON: format 1, by stop; what another state shows beside that stands in its `while`, by state.
 
     `stops_by` of a device is `being worked`, or `being let go` of one that is held to run. `hidden`: the stop works and
     the machine runs on, and a next fault, named in `next`, is dangerous. `left_out`: dangerous, but the fault tables
@@ -26,7 +26,7 @@ def render_stop_json(account: Account, plan: str) -> str:
         "plan": plan,
         "single_faults": len(account.proof.faults),
         "single_faults_left_out": len(account.proof.left_out),
-        "stops": {stop.result.use.name: _stop_data(stop) for stop in account.stops},
+        "stops": _stops(account.stops),
         "guards": {sound.device: _sound_data(sound) for _, sound in account.guards},
         "lingering": {
             row.drive: {
@@ -41,6 +41,17 @@ def render_stop_json(account: Account, plan: str) -> str:
         "caution": STRUCTURE,
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _stops(stops: Iterable[StopAccount]) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for stop in stops:
+        use = stop.result.use
+        if use.state:
+            found[use.name].setdefault("while", {})[use.state] = _stop_data(stop)
+        else:
+            found[use.name] = _stop_data(stop)
+    return found
 
 
 def _sound_data(sound: SoundStop) -> dict[str, Any]:

@@ -53,7 +53,7 @@ def _print_stop(page: Page, stop: StopAccount, proof: StopProof) -> None:
     result = stop.result
     use = result.use
     devices = ", ".join(f"{name} (held to run)" if name in use.let_go else name for name in use.devices)
-    page.text(f"Stop {use.name}, category {use.category}, devices {devices}")
+    page.text(f"Stop {use.called}, category {use.category}, devices {devices}")
     page.grid(Grid(("without a fault", *use.devices), _states(result)))
     for line in without_a_fault(result):
         page.text(line, 4, "  -")
@@ -82,8 +82,8 @@ def _print_cuts(page: Page, stop: StopAccount, shown_before: dict[tuple[str, ...
         shown = "; then ".join(" and ".join(layer) for layer in layers)
         alike.setdefault(shown or "none that this stop opens", []).append(name)
     lines = tuple(f"{', '.join(names)}: {shown}" for shown, names in alike.items())
-    before = shown_before.setdefault(lines, stop.result.use.name)
-    if before != stop.result.use.name:
+    before = shown_before.setdefault(lines, stop.result.use.called)
+    if before != stop.result.use.called:
         page.text(f"The contacts that cut each target are those of stop {before}.")
     else:
         page.text("Contacts that cut each target, the layers apart from one another:")

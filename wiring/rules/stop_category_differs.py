@@ -13,6 +13,7 @@ Not judged
 
 from __future__ import annotations
 
+from wiring.design.stop.records import StopResult
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import does
 
@@ -27,14 +28,18 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """One finding for each stop whose power goes at another time than its category says."""
-    for name, result in design.stop_proof.results.items():
-        late = tuple(dict.fromkeys(part for sound in result.sound for part in sound.late))
-        gone = any(sound.running and not sound.left for sound in result.sound)
-        if result.use.category == 0 and late:
+    proved: dict[str, list[StopResult]] = {}
+    for result in design.stop_proof.results.values():
+        proved.setdefault(result.use.name, []).append(result)
+    for name, results in proved.items():
+        sounds, category = [sound for result in results for sound in result.sound], results[0].use.category
+        late = tuple(dict.fromkeys(part for sound in sounds for part in sound.late))
+        gone = any(sound.running and not sound.left for sound in sounds)
+        if category == 0 and late:
             told = f"Stop {name} is of category 0, but {does(late, 'loses its', 'lose their')} power only after a delay"
             mend = "Take them off an undelayed contact."
             asked = "Is a stop with a delay meant, and safe? Then write category 1 with its delay."
-        elif result.use.category == 1 and gone and not late:
+        elif category == 1 and gone and not late:
             told = f"Stop {name} is of category 1, but its power goes at once, before anything could be braked"
             mend = "Feed them through delayed contacts, and let an undelayed one order the stop."
             asked = "Is a stop at once meant, and safe for every axis? Then write category 0."

@@ -51,14 +51,15 @@ def check(design: Design) -> Judgements:
 
 def _open(design: Design) -> Judgements:
     """Whatever the proof leaves open: no plan is clear with any of it."""
-    for name, result in design.stop_proof.results.items():
+    for result in design.stop_proof.results.values():
+        name, while_ = result.use.name, result.use.while_
         for sound in result.sound:
             if sound.reason:
-                yield RULE.not_judged((name, sound.device), f"how it stands without a fault: {sound.reason}")
+                yield RULE.not_judged((name, sound.device), f"how it stands without a fault{while_}: {sound.reason}")
         if result.undecided:
             count = len(result.undecided)
             settles = "`wiring stop` settles it" if count == 1 else "`wiring stop` settles them"
-            yield RULE.not_judged((name,), f"a solution in numbers for {counted(count, 'fault')}: {settles}")
+            yield RULE.not_judged((name,), f"a solution in numbers for {counted(count, 'fault')}{while_}: {settles}")
     for name, welds in design.stopping.hidden_welds.items():
         if welds.open:
             told = counted(welds.open, "pair")

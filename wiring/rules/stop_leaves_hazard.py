@@ -48,13 +48,13 @@ def check(design: Design) -> Judgements:
         (part.name for part in design.parts.values() if part.data.hazardous is None and part.data.may_be_hazard()),
         "whether a stop must take its power away (`hazardous: true`, or `false`)",
     )
-    shared: dict[tuple[str, tuple[str, ...]], list[StopEffect]] = {}
+    shared: dict[tuple[str, tuple[str, ...], str], list[StopEffect]] = {}
     idle: dict[str, set[str]] = {}
     for effect in design.stops:
         if effect.left:
-            shared.setdefault((effect.stop, effect.left), []).append(effect)
+            shared.setdefault((effect.stop, effect.left, effect.state), []).append(effect)
         idle.setdefault(effect.stop, set()).update(effect.idle)
-    for (stop, left), effects in shared.items():
+    for (stop, left, _), effects in shared.items():
         yield _finding(design, stop, left, effects)
     yield from _by_operators(design)
     for stop, parts in idle.items():
@@ -64,8 +64,9 @@ def check(design: Design) -> Judgements:
 def _by_operators(design: Design) -> Judgements:
     """What a stop leaves alive only while other operators are worked."""
     shared: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
-    for stop, result in design.stop_proof.results.items():
-        for sound in result.sound:
+    for result in design.stop_proof.results.values():
+        stop = result.use.called
+        for sound in result.news:
             for name in sound.left:
                 hands = sound.worked.get((Moment.TRIED, name), ())
                 if hands:
@@ -103,7 +104,7 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
     verb = "leaves" if len(devices) == 1 else "leave"
     return RULE.finding(
         (*left, *devices, *(one.conductor for one in past)),
-        f"{' and '.join(devices)} of stop {stop} {verb} {', '.join(left)} alive{through}",
+        f"{' and '.join(devices)} of stop {stop} {verb} {', '.join(left)} alive{effects[0].while_}{through}",
         design.reading.place("stops", stop),
         because=tuple(Cause(design.place(part), "stays fed") for part in left),
         numbers=(Number("removed", float(removed), "", "parts"), Number("left alive", float(len(left)), "", "parts")),

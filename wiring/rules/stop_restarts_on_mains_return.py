@@ -31,10 +31,11 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """One finding for each stop."""
-    for name, result in design.stop_proof.results.items():
+    for result in design.stop_proof.results.values():
+        name = result.use.name
         started = {
             sound.device: [name for name in sound.on_mains if name not in (*sound.left, *sound.on_release)]
-            for sound in result.sound
+            for sound in result.news
         }
         devices = tuple(device for device, names in started.items() if names)
         if not devices:
@@ -42,7 +43,8 @@ def check(design: Design) -> Judgements:
         alive = tuple(dict.fromkeys(part for names in started.values() for part in names))
         yield RULE.finding(
             (*devices, name),
-            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again, unasked, when the mains return",
+            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again, unasked, when the mains "
+            f"return{result.use.while_}",
             design.reading.place("stops", name),
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
             mend=("Seal the contactor in behind a start button, so that it lets go with the mains.",),

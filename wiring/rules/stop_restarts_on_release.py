@@ -45,8 +45,9 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """One finding for each stop."""
-    for name, result in design.stop_proof.results.items():
-        found = [sound for sound in result.sound if sound.on_release]
+    for result in design.stop_proof.results.values():
+        name = result.use.name
+        found = [sound for sound in result.news if sound.on_release]
         if not found:
             continue
         devices = tuple(sound.device for sound in found)
@@ -54,7 +55,7 @@ def check(design: Design) -> Judgements:
         yield RULE.finding(
             (*devices, name),
             f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again as soon as {' or '.join(devices)} "
-            "is released, without a reset",
+            f"is released, without a reset{result.use.while_}",
             design.reading.place("stops", name),
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
             mend=("Seal the contactor in behind a reset button, or use a safety relay with a monitored reset.",),

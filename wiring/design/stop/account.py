@@ -58,7 +58,7 @@ class StopAccount(Struct, frozen=True, dict=True):
     @cached_property
     def groups(self) -> tuple[FaultGroup, ...]:
         """The faults that are not safe, by what they lead to."""
-        return fault_groups(self.result, self._faults, self.proof.running)
+        return fault_groups(self.result, self._faults)
 
     @cached_property
     def told(self) -> tuple[Told, ...]:
@@ -70,12 +70,12 @@ class StopAccount(Struct, frozen=True, dict=True):
             known = {one.fault.id for one in chosen}
             chosen += [one for one in result.of(Verdict.SAFE) if one.fault.id not in known]
             chosen += [one for one in result.of(Verdict.SAFE, excluded=True) if one.fault.id not in known]
-        return tuple(Told(one, _story(self.proof.running, use, one, by_id, self._sound[one.device])) for one in chosen)
+        return tuple(Told(one, _story(result.running, use, one, by_id, self._sound[one.device])) for one in chosen)
 
     @cached_property
     def cuts(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
         """For each target the layers of contacts that cut it."""
-        use, running = self.result.use, self.proof.running
+        use, running = self.result.use, self.result.running
         stopped = self._sound[use.devices[0]][Moment.STOP].point
         return {target.name: cut_layers(running, stopped, target) for target in use.targets}
 
@@ -85,7 +85,7 @@ class StopAccount(Struct, frozen=True, dict=True):
         if one is None:
             return frozenset()
         faults = _faults_told(one, {known.id: known for known in self._faults})
-        use, running = self.result.use, self.proof.running
+        use, running = self.result.use, self.result.running
         seen = run_script(running, use, one.device, faults, condition_of(one))
         moment = danger_in(seen)[0] or Moment.STOP
         return story_circuit(use, seen[moment], self._sound[one.device][moment], faults)
@@ -97,7 +97,7 @@ class StopAccount(Struct, frozen=True, dict=True):
     @cached_property
     def _sound(self) -> Mapping[str, Mapping[Moment, Snapshot]]:
         use = self.result.use
-        return {device: run_script(self.proof.running, use, device, ()) for device in use.devices}
+        return {device: run_script(self.result.running, use, device, ()) for device in use.devices}
 
 
 class Account(Struct, frozen=True):
@@ -112,7 +112,11 @@ class Account(Struct, frozen=True):
 
 def account(stopping: Stopping, proof: StopProof, everything: bool = False) -> Account:
     """The account of a proof; `everything` tells safe faults as well."""
-    stops = tuple(StopAccount(result, proof, everything) for result in proof.results.values())
+    stops = tuple(
+        StopAccount(result, proof, everything)
+        for result in proof.results.values()
+        if result.says_more or not result.use.state
+    )
     guards, lingering = _guards(stopping, proof.running), _lingering(stopping.machine, proof.running)
     return Account(proof, stops, tuple(guards), tuple(lingering), stopping.machine.plan.rulebook)
 

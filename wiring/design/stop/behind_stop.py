@@ -70,7 +70,7 @@ def _moves_before(design: Design, effect: StopEffect, source: str) -> Iterator[t
 
 def _alike(design: Design, effect: StopEffect, probe: Probe, fed: Node, ground: Node) -> list[Node]:
     """The points that stand on the pole of `fed` in running and on nothing after the stop, behind the same devices."""
-    running, after, hot = design.stopping.proof.running, effect.point, design.short_circuits.paths.hot
+    running, after, hot = effect.running, effect.point, design.short_circuits.paths.hot
     volts = abs(running.between(fed, ground, probe.kind))
     nets: dict[object, Node] = {}
     for node in sorted(hot, key=lambda node: (natural(node[0]), natural(node[1]))):

@@ -52,14 +52,17 @@ def _late(result: StopResult) -> tuple[str, ...]:
 def stop_delays(stopping: Stopping) -> Iterator[StopDelay]:
     """Every delay on which the power of a category 1 stop rests, each once a stop."""
     machine = stopping.machine
-    for name, result in stopping.proof.results.items():
+    told: set[tuple[str, str]] = set()
+    for result in stopping.proof.results.values():
+        name = result.use.name
         if result.use.category != 1:
             continue
         late = _late(result)
         drives = [drive.name for part in late for drive in drives_of(machine.parts[part], machine.axes)]
         for part in sorted(depends_on(machine, (*late, *drives))):
             delay = _delay(machine.parts[part])
-            if delay and depends_on(machine, (part,)) & set(result.use.devices):
+            if delay and (name, part) not in told and depends_on(machine, (part,)) & set(result.use.devices):
+                told.add((name, part))
                 yield StopDelay(name, part, *delay, machine.plan.stops[name].delay)
 
 
@@ -76,8 +79,10 @@ def _delay(part: Part) -> tuple[str, float] | None:
 def untold_drives(stopping: Stopping, reachable: Reachability) -> Iterator[Untold]:
     """Each drive of a category 1 stop that no contact tells to brake, for the first device that leaves it so."""
     machine = stopping.machine
-    for name, result in stopping.proof.results.items():
-        told: set[str] = set()
+    by_stop: dict[str, set[str]] = {}
+    for result in stopping.proof.results.values():
+        name = result.use.name
+        told = by_stop.setdefault(name, set())
         for device in result.use.devices if result.use.category == 1 else ():
             worked = (device, "operator")
             for motor in _late(result):

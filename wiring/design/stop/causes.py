@@ -76,11 +76,12 @@ def causes(stopping: Stopping, counts: Callable[[FaultVerdict], bool]) -> list[C
         blamed = _blamed(stopping, result, chosen)
         for one in chosen:
             alone = without is None or one.fault.id in without.get(name, ())
+            words = one.fault.words + result.use.while_
             subject = _cause_of(stopping, one.fault.subjects[0])
             by = () if alone else bypassing
             wires = blamed.get((one.fault.id, one.device), ())
             extra = tuple(wire for wire in wires if not _bare_ends(stopping, wire))
-            cause = Cause(subject, (name,), one.alive, (one.fault.words,), one.moment, by, wires, extra)
+            cause = Cause(subject, (result.use.name,), one.alive, (words,), one.moment, by, wires, extra)
             found.setdefault((subject, alone), []).append(cause)
     return [together(rows) for rows in found.values()]
 

@@ -10,13 +10,16 @@ from msgspec import Struct
 from wiring.control.fault_record import Fault
 from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment, StopUse
+from wiring.control.sound import SoundStop
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
+from wiring.design.stop.records import StopProof
 from wiring.design.stop.stopping import Stopping
 from wiring.parts.base import split_pair
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
+from wiring.solver.operating import OperatingPoint
 
 
 class JoinedChannels(Struct, frozen=True):
@@ -101,29 +104,40 @@ def shared_outputs(stopping: Stopping) -> Iterator[SharedOutput]:
     crowded = dict(_crowded(machine))
     known = {fault.id: fault for fault in (*proof.faults, *proof.left_out)}
     welds = {one: known.get(f"weld:{one}") for one in crowded}
-    for use in stopping.uses:
+    told: set[tuple[str, str]] = set()
+    for running, use in ((one.running, use) for one in stopping.from_states for use in one.uses):
         for contact, fault in welds.items():
-            if fault is None or not fault.excluded:
+            if fault is None or not fault.excluded or (contact, use.name) in told:
                 continue  # what must be assumed is judged with the proof
             for device in use.devices:
-                alive = run_script(proof.running, use, device, (fault,))[Moment.STOP].alive
-                if alive and not any(name in one.left for one in proof.results[use.name].sound for name in alive):
-                    holding = _holding(stopping, use, device, (fault, alive), crowded[contact])
+                alive = run_script(running, use, device, (fault,))[Moment.STOP].alive
+                if alive and not any(name in one.left for one in _sound(proof, use) for name in alive):
+                    holding = _holding(stopping, running, use, device, (fault, alive), crowded[contact])
                     if len(holding) > 1:
+                        told.add((contact, use.name))
                         parts = tuple(dict.fromkeys(one.part for one in holding))
                         names = tuple(one.name for one in holding)
                         yield SharedOutput(fault.subjects[0], contact.partition(":")[2], parts, names, use.name, alive)
                     break
 
 
+def _sound(proof: StopProof, use: StopUse) -> tuple[SoundStop, ...]:
+    """The devices of a stop without a fault; those of the first state where this one is proved with it."""
+    return (proof.results.get(use.called) or proof.results[use.name]).sound
+
+
 def _holding(
-    stopping: Stopping, use: StopUse, device: str, stuck: tuple[Fault, tuple[str, ...]], behind: Sequence[_Behind]
+    stopping: Stopping,
+    running: OperatingPoint,
+    use: StopUse,
+    device: str,
+    stuck: tuple[Fault, tuple[str, ...]],
+    behind: Sequence[_Behind],
 ) -> list[_Behind]:
     """Those of what hangs on a stuck output without which less stays alive: the channels that it joins."""
     fault, alive = stuck
     known = {one.id: one for one in stopping.proof.faults}
     dead = {one: known.get(f"dead:{one.part}:{one.moves}") for one in behind}
-    running = stopping.proof.running
     return [
         one
         for one, lost in dead.items()

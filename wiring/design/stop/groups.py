@@ -14,7 +14,6 @@ from wiring.control.sound import alive_without_fault
 from wiring.control.story import in_short
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.stop.records import StopResult
-from wiring.solver.operating import OperatingPoint
 
 _MENDS = {
     "weld": "a second contactor in series on a channel of its own, mirror contacts of both in the reset loop",
@@ -51,7 +50,7 @@ class FaultGroup(Struct, frozen=True):
     let_go: frozenset[str]
 
 
-def fault_groups(result: StopResult, faults: Sequence[Fault], running: OperatingPoint) -> tuple[FaultGroup, ...]:
+def fault_groups(result: StopResult, faults: Sequence[Fault]) -> tuple[FaultGroup, ...]:
     """The faults of a stop that are not safe, the gravest first."""
     chosen = [*result.dangerous, *result.undecided, *result.hidden, *result.of(Verdict.DANGEROUS, excluded=True)]
     devices = _devices(result)
@@ -71,8 +70,8 @@ def fault_groups(result: StopResult, faults: Sequence[Fault], running: Operating
         )
         found.setdefault(key, []).append(one)
     by_id = {fault.id: fault for fault in faults}
-    sound = {device: run_script(running, result.use, device, ()) for device in {one.device for one in chosen}}
-    return tuple(_group(result, ones, devices, by_id, running, sound) for ones in found.values())
+    sound = {device: run_script(result.running, result.use, device, ()) for device in {one.device for one in chosen}}
+    return tuple(_group(result, ones, devices, by_id, sound) for ones in found.values())
 
 
 def mend_kind(fault: Fault) -> str:
@@ -94,12 +93,11 @@ def _group(
     ones: Sequence[FaultVerdict],
     devices: Mapping[tuple[str, Verdict], tuple[str, ...]],
     by_id: Mapping[str, Fault],
-    running: OperatingPoint,
     sound: Mapping[str, Mapping[Moment, Snapshot]],
 ) -> FaultGroup:
     first = ones[0]
     faults = (first.fault, *(by_id[name] for name in first.next[:1] if name in by_id))
-    seen = run_script(running, result.use, first.device, faults, condition_of(first))
+    seen = run_script(result.running, result.use, first.device, faults, condition_of(first))
     told = next(one for one in result.sound if one.device == first.device)
     moment, alive = danger_in(seen, alive_without_fault(told))
     at = moment or first.moment or Moment.STOP

@@ -34,7 +34,7 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
         return {}
     found: dict[str, HiddenWelds] = {}
     mirrored = watched(machine)
-    for name, result in proof.results.items():
+    for result in proof.results.values():
         trials = []
         for sound in result.sound:
             mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
@@ -52,14 +52,17 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
                 for second in seconds.values()
                 if first.subjects != second.subjects
             ]
-        known: dict[str, tuple[str, ...]] = {}
+        name = result.use.name
+        before = found.get(name, HiddenWelds({}, 0))
+        known = dict(before.next)
+        trials = [one for one in trials if one.second.id not in known.get(one.first.id, ())]
         taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
         certain, open_ = tried(net, result.use, trials, taken)
-        dangerous, left = in_numbers(proof.running, result.use, open_, taken, SETTLED_STUCK)
+        dangerous, left = in_numbers(result.running, result.use, open_, taken, SETTLED_STUCK)
         for trial in (*certain, *dangerous):
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
         if known or left:
-            found[name] = HiddenWelds(known, len(left))
+            found[name] = HiddenWelds(known, max(len(left), before.open))
     return found
 
 

@@ -32,9 +32,8 @@ def poles_left(stopping: Stopping) -> Iterator[PoleLeft]:
     if not stopping.effects:
         return
     lines = _lines(machine)
-    running = _open(stopping.proof.running)
     for effect in stopping.effects:
-        stopped = _open(effect.point)
+        running, stopped = _open(effect.running), _open(effect.point)
         for name in effect.removed:
             probes = probes_of(machine.parts[name], machine.axes)
             ends = sorted({(one.part, end) for one in probes for end in (one.a, one.b)})

@@ -11,10 +11,9 @@ from wiring.control.faults import single_faults
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
-from wiring.design.stop.records import StopProof, StopResult
+from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.stopping import Stopping
-from wiring.design.stop.uses import results_of, running_point, together
-from wiring.solver.operating import OperatingPoint
+from wiring.design.stop.uses import results_of, together
 from wiring.solver.settling import program_outputs
 
 #: What is being done, how far it is, and of how much.
@@ -23,7 +22,6 @@ Progress = Callable[[str, int, int], None]
 
 def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mapping[str, frozenset[str]]:
     """By stop, the faults that logic finds dangerous with some conductors taken away."""
-    found = stopping.uses
     edges = tuple(edge for edge in stopping.machine.lowered.edges if edge.id not in conductors)
     lowered = replace(stopping.machine.lowered, edges=edges)
     faults = [
@@ -31,8 +29,11 @@ def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mappin
         for fault in stopping.proof.faults
         if not {*fault.opened, *fault.subjects} & set(conductors) and not _is_inside(stopping, fault, conductors)
     ]
-    screenings = screen_faults(lowered, together(found), faults)
-    results = results_of(found, lowered, screenings, stopping.operation, stopping.proof.running)
+    results: dict[str, StopResult] = {}
+    for one in stopping.from_states:
+        if any(use.called in stopping.proof.results for use in one.uses):
+            screenings = screen_faults(lowered, one.whole, faults)
+            results |= results_of(one.uses, lowered, screenings, stopping.operation, one.running)
     return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
 
 
@@ -52,40 +53,39 @@ def full_proof(
 
     `stop` keeps to one stop, `fault` to one fault by its id.
     """
-    found = [use for use in stopping.uses if stop in (None, use.name)]
-    whole = together(found)
-    running = running_point(stopping.operation, whole.targets)
+    running, net = stopping.from_states[0].running, None
+    whole = together([use for use in stopping.from_states[0].uses if stop in (None, use.name)])
     if not whole.devices or not whole.targets:
         return StopProof((), {}, running, None, True)
     faults = single_faults(stopping.machine.circuit)
-    orders = stopping.unfaulted.orders
-    screenings = screen_faults(stopping.machine.lowered, whole, faults, orders)
-    results = {
-        name: _settled(stopping, result, running, fault, progress)
-        for name, result in results_of(
-            found, stopping.machine.lowered, screenings, stopping.operation, running, orders
-        ).items()
-    }
+    results: dict[str, StopResult] = {}
+    lowered = stopping.machine.lowered
+    for one in stopping.unlike(results):
+        found, orders = [use for use in one.uses if stop in (None, use.name)], one.unfaulted.orders
+        screenings = screen_faults(lowered, together(found), faults, orders)
+        results |= results_of(found, lowered, screenings, stopping.operation, one.running, orders)
+        net = net or screenings[0].net
+    settled = merged(_settled(stopping, result, fault, progress) for result in results.values())
     assumed = tuple(fault for fault in faults if not fault.excluded)
     left_out = tuple(fault for fault in faults if fault.excluded)
-    return StopProof(assumed, results, running, screenings[0].net, True, left_out)
+    return StopProof(assumed, settled, running, net, True, left_out)
 
 
 def _settled(
     stopping: Stopping,
     result: StopResult,
-    running: OperatingPoint,
     only: str | None,
     progress: Progress | None,
 ) -> StopResult:
     from wiring.control.pairs import next_faults, with_next
 
-    use, found = result.use, []
+    use, running, found = result.use, result.running, []
     open_: list[tuple[str, str, str]] = []
-    machine, orders = stopping.machine, stopping.unfaulted.orders
+    machine = stopping.machine
+    orders = next(one.unfaulted.orders for one in stopping.from_states if one.running is running)
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
-    told = f"stop {use.name}"
+    told = f"stop {use.called}"
     step = _step(progress, f"{told}: settle")
     settled = settle_all(chosen, use, result.sound, running, programs, step, orders)
     rest = [one for one in result.verdicts if only not in (None, one.fault.id)]

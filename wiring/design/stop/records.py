@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
 from wiring.control.net import Net
@@ -16,23 +17,39 @@ from wiring.solver.operating import OperatingPoint
 
 
 class StopResult(Struct, frozen=True, dict=True):
-    """One stop: its devices on the sound machine, and the verdict on every fault under every device.
+    """One stop from one state: its devices on the sound machine, the verdict on every fault under every device.
 
     `unfed` are targets that no state of the plan feeds: for them nothing is proved. `open_pairs` are
-    more than numbers settle in time: a device and the ids of two faults.
+    more than numbers settle in time: a device and the ids of two faults. `known` are faults of which another state, and
+    `before` what it, tells as much or worse of the same stop.
     """
 
     use: StopUse
     sound: tuple[SoundStop, ...]
     verdicts: tuple[FaultVerdict, ...]
+    running: OperatingPoint
     unfed: tuple[str, ...] = ()
     open_pairs: tuple[tuple[str, str, str], ...] = ()
+    known: frozenset[str] = frozenset()
+    before: tuple[SoundStop, ...] = ()
+
+    @cached_property
+    def news(self) -> tuple[SoundStop, ...]:
+        """The devices on the sound machine without what another state tells of the same stop already."""
+        return tuple(_news(sound, [one for one in self.before if one.device == sound.device]) for sound in self.sound)
+
+    @property
+    def says_more(self) -> bool:
+        """Whether this state tells anything of the stop that another one does not."""
+        told = any(getattr(sound, name) for sound in self.news for name in _TOLD) or any(s.reason for s in self.sound)
+        left_out = self.of(Verdict.DANGEROUS, excluded=True)
+        return bool(told or self.dangerous or self.hidden or self.undecided or self.open_pairs or left_out)
 
     def of(self, word: Verdict, *, excluded: bool = False) -> tuple[FaultVerdict, ...]:
         """The faults with a verdict, each once with the first device that shows it."""
         found: dict[str, FaultVerdict] = {}
         for one in self.verdicts:
-            if one.verdict is word and bool(one.fault.excluded) is excluded:
+            if one.verdict is word and bool(one.fault.excluded) is excluded and one.fault.id not in self.known:
                 found.setdefault(one.fault.id, one)
         return tuple(found.values())
 
@@ -63,8 +80,49 @@ class StopResult(Struct, frozen=True, dict=True):
         return self.of(Verdict.UNDECIDED) + self.of(Verdict.UNDECIDED, excluded=True)
 
 
+#: What is told of a device on the sound machine.
+_TOLD = ("left", "on_release", "on_mains", "on_held", "on_reset", "on_demand", "on_low", "late")
+_RANKS = (Verdict.SAFE, Verdict.UNSEEN, Verdict.HIDDEN, Verdict.UNDECIDED, Verdict.DANGEROUS)
+
+
+def _news(sound: SoundStop, before: Sequence[SoundStop]) -> SoundStop:
+    told = {name: {target for one in before for target in getattr(one, name)} for name in _TOLD}
+    return replace(
+        sound,
+        **{name: tuple(one for one in getattr(sound, name) if one not in known) for name, known in told.items()},
+    )
+
+
+def merged(found: Iterable[StopResult]) -> dict[str, StopResult]:
+    """Results by stop and state, each with what the states before it tell of the same stop."""
+    results: dict[str, StopResult] = {}
+    worst: dict[tuple[str, str], tuple[int, set[str]]] = {}
+    for result in found:
+        stop = result.use.name
+        earlier = [one for one in results.values() if one.use.name == stop]
+        mine: dict[str, tuple[int, set[str]]] = {}
+        for one in result.verdicts:
+            rank, alive = mine.get(one.fault.id, (-1, set()))
+            now = _RANKS.index(one.verdict)
+            mine[one.fault.id] = max(rank, now), set(one.alive) if now > rank else alive | set(one.alive)
+        known = frozenset(
+            name
+            for name, (rank, alive) in mine.items()
+            if (stop, name) in worst and rank <= worst[stop, name][0] and alive <= worst[stop, name][1]
+        )
+        results[result.use.called] = replace(
+            result, known=known, before=tuple(sound for one in earlier for sound in one.sound)
+        )
+        for name, (rank, alive) in mine.items():
+            most, fed = worst.get((stop, name), (-1, set()))
+            worst[stop, name] = max(most, rank), fed | alive
+    return results
+
+
 class StopProof(Struct, frozen=True):
-    """The proof of every stop of a plan. `complete`: every order of contacts, every danger in numbers, pairs of faults.
+    """The proof of every stop of a plan from every state that differs, `running` the first of them.
+
+    `complete`: every order of contacts, every danger in numbers, pairs of faults.
 
     `faults` must be assumed, `left_out` may be left out under a condition of ISO 13849-2 that this circuit meets.
     """

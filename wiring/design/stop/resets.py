@@ -40,8 +40,7 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
     """Every stop whose reset closes a unit and thereby starts what no drive commands, or what a relay that stayed
     picked up through the stop commands to run."""
     found = []
-    for use in stopping.uses:
-        running = stopping.proof.running
+    for running, use in ((one.running, use) for one in stopping.from_states for use in one.uses):
         if not use.resets or not use.targets or not stopping.machine.circuit.elements(Logic):
             continue
         played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
@@ -50,7 +49,7 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
             alive = dict.fromkeys(name for names in started.values() for name in names)
             held = dict.fromkeys(name for device in started for name in played[device][1])
             found.append(ResetStart(use.name, use.resets[0], tuple(started), tuple(alive), tuple(held)))
-    return tuple(found)
+    return tuple(dict.fromkeys(found))
 
 
 def _play(

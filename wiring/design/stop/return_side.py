@@ -32,7 +32,7 @@ def misplaced(stopping: Stopping) -> tuple[Misplaced, ...]:
     """The coils that drop out at a stop although nothing opens on their live side, each once."""
     found: dict[str, Misplaced] = {}
     for effect in stopping.effects:
-        running = stopping.proof.running
+        running = effect.running
         opened = opened_by(running, effect.point)
         for one in _of(stopping, running, effect, opened):
             found.setdefault(one.part, one)

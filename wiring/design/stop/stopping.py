@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -19,16 +19,10 @@ from wiring.design.operation import Operation
 from wiring.design.stop.bypass_conductors import PastContacts, past_contacts
 from wiring.design.stop.hazards import hazards
 from wiring.design.stop.hidden_welds import HiddenWelds, hidden_welds, unseen_welds
-from wiring.design.stop.records import StopProof, StopResult
-from wiring.design.stop.stops import StopEffect, stop_effects
-from wiring.design.stop.uses import (
-    named_uses,
-    results_of,
-    running_point,
-    targets_of,
-    together,
-    worked_while_running,
-)
+from wiring.design.stop.records import StopProof, StopResult, merged
+from wiring.design.stop.running_states import running_states, worked_while_running
+from wiring.design.stop.stops import StopEffect, stop_effects, targets
+from wiring.design.stop.uses import named_uses, results_of, targets_of, together
 from wiring.parts.operators import GuardSwitch
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
@@ -39,6 +33,49 @@ from wiring.solver.settling import program_outputs
 _MOST_RUNS = 200
 
 
+def _leaves_open(result: StopResult) -> bool:
+    numbers = any(sound.by_numbers for sound in result.sound)
+    return numbers or any(one.verdict is Verdict.UNDECIDED for one in result.verdicts)
+
+
+class FromState(Struct, frozen=True, dict=True):
+    """The stops as they are proved from one `state` of the plan."""
+
+    machine: Machine
+    state: str
+    running: OperatingPoint
+    named: Sequence[StopUse]
+
+    @cached_property
+    def unfaulted(self) -> Unfaulted:
+        """Every stop without a fault: contacts that never rest or race, and what starts the machine again."""
+        whole = together(self.named)
+        if not whole.devices or not whole.targets:
+            return Unfaulted((), whole.starts)
+        return screen_unfaulted(self.machine.lowered, whole)
+
+    @cached_property
+    def uses(self) -> tuple[StopUse, ...]:
+        """The stops, each with the start devices that the whole machine needs."""
+        known = self.unfaulted
+        return tuple(replace(use, starts=known.starts, apart=known.apart) for use in self.named)
+
+    @property
+    def whole(self) -> StopUse:
+        """All stops as one."""
+        return together(self.uses)
+
+    @property
+    def orders(self) -> tuple[Order, ...]:
+        """The orders of contacts in which the proof is made: several only where the outcome hangs on them."""
+        return self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
+
+    @property
+    def key(self) -> Hashable:
+        """What logic knows of the state."""
+        return tuple((use.worked, use.locked_out, use.name) for use in self.named)
+
+
 class Stopping(Struct, frozen=True, dict=True):
     """What stops the machine, and what may keep it from stopping."""
 
@@ -46,9 +83,29 @@ class Stopping(Struct, frozen=True, dict=True):
     operation: Operation
 
     @cached_property
+    def _running(self) -> Mapping[str, OperatingPoint]:
+        """The states that differ in what is worked, picked up or fed, that in which most is fed first."""
+        machine = self.machine
+        parts = {part.name: part for part in hazards(machine.circuit)}
+        for stop in machine.plan.stops.values():
+            parts |= {part.name: part for part in targets(machine.circuit, stop)}
+        return running_states(machine, self.operation, targets_of(machine, [*parts.values()]))
+
+    @cached_property
+    def from_states(self) -> tuple[FromState, ...]:
+        """The states from which faults are tried: each with a coil in that no other one proved holds in with all the
+        rest of its own. What operators alone make of a stop is tried from every state while the stop is in."""
+        found: list[FromState] = []
+        for state, point in self._running.items():
+            if not any(point.attracted <= one.running.attracted for one in found):
+                uses = named_uses(self.machine, point, state if found else "")
+                found.append(FromState(self.machine, state, point, uses))
+        return tuple(found)
+
+    @cached_property
     def effects(self) -> tuple[StopEffect, ...]:
         """What every stop device removes, no fault assumed."""
-        return stop_effects(self.machine.circuit, self.machine.axes, self.operation.states)
+        return stop_effects(self.machine.circuit, self.machine.axes, self.operation.states, self._running)
 
     @cached_property
     def worked(self) -> frozenset[Actuator]:
@@ -58,21 +115,19 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def _at_work(self) -> OperatingPoint:
         """The state in which most of what can hurt is fed."""
-        return running_point(self.operation, targets_of(self.machine, hazards(self.machine.circuit)))
+        return self.from_states[0].running
 
     @cached_property
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
-        whole = together(named_uses(self.machine, self._at_work))
-        if not whole.devices or not whole.targets:
-            return Unfaulted((), whole.starts)
-        return screen_unfaulted(self.machine.lowered, whole)
+        unlike = {one.key: one for one in reversed(self.from_states)}
+        unrest = dict.fromkeys(pair for one in unlike.values() for pair in one.unfaulted.unrest)
+        return replace(self.from_states[0].unfaulted, unrest=tuple(unrest))
 
     @cached_property
     def uses(self) -> tuple[StopUse, ...]:
-        """The stops of a plan as the proof works them, each with the start devices that the whole machine needs."""
-        found, known = named_uses(self.machine, self._at_work), self.unfaulted
-        return tuple(replace(use, starts=known.starts, apart=known.apart) for use in found)
+        """The stops of a plan as the proof works them, from every state that differs."""
+        return tuple(use for one in self.from_states for use in one.uses)
 
     @cached_property
     def past_contacts(self) -> tuple[PastContacts, ...]:
@@ -95,35 +150,43 @@ class Stopping(Struct, frozen=True, dict=True):
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
         logic = self.proof_by_logic()
-        settled = {name: self._settled(result, logic.running) for name, result in logic.results.items()}
-        return replace(logic, results=settled)
-
-    @property
-    def orders(self) -> tuple[Order, ...]:
-        """The orders of contacts in which the proof is made: several only where the outcome hangs on them."""
-        return self.unfaulted.orders if self.unfaulted.races else self.unfaulted.orders[:1]
+        return replace(logic, results=merged(map(self._settled, logic.results.values())))
 
     def proof_by_logic(self) -> StopProof:
         """The proof before anything that logic leaves open is played in numbers."""
-        whole = together(self.uses)
-        running = running_point(self.operation, whole.targets)
+        running, whole = self._at_work, self.from_states[0].whole
         if not whole.devices or not whole.targets:
             return StopProof((), {}, running)
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
-        screenings = screen_faults(self.machine.lowered, whole, faults, self.orders)
-        results = results_of(self.uses, self.machine.lowered, screenings, self.operation, running, self.orders)
-        return StopProof(faults, results, running, screenings[0].net, False, left_out)
+        results: dict[str, StopResult] = {}
+        net = None
+        for one in self.unlike(results):
+            screenings = screen_faults(self.machine.lowered, one.whole, faults, one.orders)
+            results |= results_of(one.uses, self.machine.lowered, screenings, self.operation, one.running, one.orders)
+            net = net or screenings[0].net
+        return StopProof(faults, results, running, net, False, left_out)
 
-    def _settled(self, result: StopResult, running: OperatingPoint) -> StopResult:
+    def unlike(self, results: Mapping[str, StopResult]) -> Iterator[FromState]:
+        """The states one by one while `results` grow, without those that logic cannot tell from one of which it leaves
+        nothing open."""
+        proved: dict[Hashable, FromState] = {}
+        for one in self.from_states:
+            like = proved.get(one.key)
+            if like is None or any(_leaves_open(results[use.called]) for use in like.uses if use.called in results):
+                yield one
+                proved.setdefault(one.key, one)
+
+    def _settled(self, result: StopResult) -> StopResult:
         """What logic leaves open, played in numbers where that takes a few seconds at most; else it stays open."""
         programs = bool(program_outputs(self.machine.circuit))
         open_ = [one for one in result.verdicts if one.verdict is Verdict.UNDECIDED]
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) > _MOST_RUNS:
             return result
-        done = iter(settle_all(open_, result.use, result.sound, running, programs, None, self.orders))
+        orders = next(one.orders for one in self.from_states if one.running is result.running)
+        done = iter(settle_all(open_, result.use, result.sound, result.running, programs, None, orders))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
 

@@ -21,7 +21,8 @@ from wiring.walks import way_to
 class StopEffect(Struct, frozen=True):
     """One stop device of one stop. `left` are hazards that stay fed; `idle` those that no state feeds.
 
-    `paths` names for each hazard left the contacts and devices through which it is still fed.
+    `paths` names for each hazard left the contacts and devices through which it is still fed. `point` is what becomes
+    of the machine that was `running`; `state` names one other than the first: `left` is what it adds.
     """
 
     stop: str
@@ -31,6 +32,13 @@ class StopEffect(Struct, frozen=True):
     idle: tuple[str, ...]
     paths: Mapping[str, tuple[str, ...]]
     point: OperatingPoint
+    running: OperatingPoint
+    state: str = ""
+
+    @property
+    def while_(self) -> str:
+        """The end of a sentence that names the state, where that decides."""
+        return f" while `{self.state}` runs" if self.state else ""
 
 
 def targets(circuit: Circuit, stop: Stop) -> list[Part]:
@@ -62,29 +70,37 @@ def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -
 
 
 def stop_effects(
-    circuit: Circuit, axes: Mapping[str, Axis], running: Mapping[str, OperatingPoint]
+    circuit: Circuit,
+    axes: Mapping[str, Axis],
+    states: Mapping[str, OperatingPoint],
+    unlike: Mapping[str, OperatingPoint],
 ) -> tuple[StopEffect, ...]:
-    """The effect of every stop device, from the state that feeds the most hazards."""
+    """The effect of every stop device, from the one of all `states` that feeds the most hazards, and from every other
+    of those that are `unlike` it where that removes or leaves more."""
     effects = []
     for name, stop in circuit.plan.stops.items():
         wanted = targets(circuit, stop)
-        live_in = {state: [p.name for p in wanted if is_live(p, axes, point)] for state, point in running.items()}
-        state = max(live_in, key=lambda key: (len(live_in[key]), key))
+        live_in = {state: [p.name for p in wanted if is_live(p, axes, point)] for state, point in states.items()}
+        first = max(live_in, key=lambda key: (len(live_in[key]), key))
         fed = {part for parts in live_in.values() for part in parts}
+        idle = tuple(part.name for part in wanted if part.name not in fed)
         for device in stop.devices:
-            moved = (device, "operator")
-            worked = () if device in circuit.hold_to_run else (moved,)
-            point = operate_on(running[state], *worked, let_go=moved)
-            left = tuple(part.name for part in wanted if is_live(part, axes, point))
-            effects.append(
-                StopEffect(
-                    name,
-                    device,
-                    tuple(part.name for part in wanted if part.name in fed and part.name not in left),
-                    left,
-                    tuple(part.name for part in wanted if part.name not in fed),
-                    {part.name: _feeding_path(part, axes, point) for part in wanted if part.name in left},
-                    point,
-                )
-            )
+            known: set[str] = set()
+            for state in dict.fromkeys((first, *(state for state in unlike if live_in[state]))):
+                point = _stopped(circuit, states[state], device)
+                alive = [part for part in wanted if is_live(part, axes, point)]
+                left = tuple(part.name for part in alive if part.name not in known)
+                if state == first or left:
+                    removed = tuple(part.name for part in wanted if part.name in fed and part not in alive)
+                    paths = {part.name: _feeding_path(part, axes, point) for part in alive}
+                    named = "" if state == first else state
+                    effects.append(StopEffect(name, device, removed, left, idle, paths, point, states[state], named))
+                known |= set(left)
     return tuple(effects)
+
+
+def _stopped(circuit: Circuit, running: OperatingPoint, device: str) -> OperatingPoint:
+    """The running machine once a device calls for the stop."""
+    moved = (device, "operator")
+    worked = () if device in circuit.hold_to_run else (moved,)
+    return operate_on(running, *worked, let_go=moved)

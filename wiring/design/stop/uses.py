@@ -18,9 +18,9 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import brake_probes, brakes_of, is_commanded, probes_of
 from wiring.design.stop.records import StopResult
+from wiring.design.stop.running_states import worked_while_running
 from wiring.design.stop.stops import targets as stop_targets
 from wiring.parts.base import Part
-from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
@@ -32,14 +32,9 @@ def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
     return tuple(target for target in found if target.probes)
 
 
-def worked_while_running(machine: Machine, running: OperatingPoint) -> frozenset[Actuator]:
-    """The operators that stand worked in the state from which the stops are proved."""
-    return running.position.moved & {one.actuator for one in operators_of(machine.circuit)}
-
-
-def named_uses(machine: Machine, running: OperatingPoint) -> list[StopUse]:
+def named_uses(machine: Machine, running: OperatingPoint, state: str = "") -> list[StopUse]:
     """The stops of a plan, each with the start devices that it names itself or that stand in its way, proved from the
-    machine as it is `running`."""
+    machine as it is `running` in a `state`."""
     worked = worked_while_running(machine, running)
     out = frozenset(machine.circuit.mechanical_locks) - running.attracted
     found = []
@@ -63,6 +58,7 @@ def named_uses(machine: Machine, running: OperatingPoint) -> list[StopUse]:
                 resets,
                 locked_out=out,
                 let_go=held,
+                state=state,
             )
         )
     return found
@@ -85,6 +81,7 @@ def together(found: Sequence[StopUse]) -> StopUse:
         apart=first.apart,
         locked_out=first.locked_out,
         let_go=frozenset().union(*(use.let_go for use in found)),
+        state=first.state,
     )
 
 
@@ -133,5 +130,5 @@ def results_of(
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
         screened = [_verdicts(screening, use, sound, orders) for screening in screenings]
         verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
-        results[use.name] = StopResult(use, sound, tuple(verdicts), unfed(operation, use))
+        results[use.called] = StopResult(use, sound, tuple(verdicts), running, unfed(operation, use))
     return results

@@ -1,0 +1,145 @@
+"""A stop is proved from every state of the plan that differs in what is worked, picked up or fed.
+
+Expected by hand before the first run, on circuits small enough to see through. Each has a stop that is right in
+one state and wrong in another; the wrong wire is an ordinary mistake: a feed taken ahead of the stop. The circuits are
+common practice, no source.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+
+import pytest
+from helpers import design
+from operated import button, contactor, heater, machine, stop_button
+
+from wiring.design.design import Design
+from wiring.design.stop.account import account
+from wiring.design.stop.proof import full_proof
+from wiring.reports.stop_json import render_stop_json
+from wiring.reports.stop_report import render_stop, stop_exit
+from wiring.rules.run import judge
+
+SELECTORS = button("S3", "13-14: NO", "selector") + button("S4", "13-14: NO", "selector")
+RIGHT, WRONG = "S1:12", "X0:L"
+STATES = "right: {E1: on, S3: worked}, left: {E1: on, S4: worked}"
+#: One load that two contactors feed, each by a selector of its own, each out while the other is in.
+REVERSING = (
+    "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:13 "
+    "S3:14>K2:21 K2:22>K1:A1 {feed}>S4:13 S4:14>K1:21 K1:22>K2:A1"
+)
+#: A drive of its own and a heater that one state alone feeds, and at the same time as nothing else.
+HEATING = (
+    "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E2:1 X0:N>E1:2 X0:N>E2:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:13 "
+    "S3:14>K1:A1 {feed}>S4:13 S4:14>K2:A1"
+)
+#: Slow and fast over contactors locked mechanically: the selector at rest runs slow.
+TWO_SPEEDS = (
+    "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:11 S3:12>K1:A1 "
+    "{feed}>S3:13 S3:14>K2:A1"
+)
+#: A position of one selector feeds the load itself, past the contactor that the stop lets go.
+POSITION = (
+    "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S3:11 S3:12>K1:A1 X0:L>S1:21 {past}>S3:13 S3:14>E1:1"
+)
+#: The seal of the second contactor is fed ahead of the stop, its start button behind it: nothing that a hand does in the
+#: other state, with the stop in, brings it back.
+SEALED = (
+    "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:13 S3:14>K2:21 "
+    "K2:22>K1:A1 S1:12>K1:13 K1:14>K2:21 S1:12>S4:13 S4:14>K1:21 K1:22>K2:A1 {feed}>K2:13 K2:14>K1:21"
+)
+BUTTONS, SEALS = button("S3") + button("S4"), "13-14: NO, 21-22: NC"
+
+PLANS = {
+    "sealed": (heater() + contactor("K1", SEALS) + contactor("K2", SEALS) + BUTTONS, SEALED, STATES, "left", "E1"),
+    "reversing": (
+        heater() + contactor("K1", "21-22: NC") + contactor("K2", "21-22: NC") + SELECTORS,
+        REVERSING,
+        STATES,
+        "left",
+        "E1",
+    ),
+    "heater": (
+        heater() + heater("E2") + contactor("K1") + contactor("K2") + SELECTORS,
+        HEATING,
+        "work: {E1: on, S3: worked}, heat: {E2: on, S4: worked}",
+        "heat",
+        "E2",
+    ),
+    "two speeds": (
+        heater()
+        + contactor("K1").replace("{kind", "{interlock: K2, kind")
+        + contactor("K2")
+        + button("S3", "11-12: NC, 13-14: NO", "selector"),
+        TWO_SPEEDS,
+        "slow: {E1: on}, fast: {E1: on, S3: worked}",
+        "fast",
+        "E1",
+    ),
+    "position": (
+        heater() + contactor("K1") + button("S3", "11-12: NC, 13-14: NO", "selector"),
+        POSITION.replace("{past}", "{feed}"),
+        "work: {E1: on}, by hand: {E1: on, S3: worked}",
+        "by hand",
+        "E1",
+    ),
+}
+BOOKS = ("iec", "na")
+
+
+@cache
+def made(name: str, feed: str, book: str) -> Design:
+    parts, wires, states, _, _ = PLANS[name]
+    right = "S1:22" if name == "position" else RIGHT
+    states = states.replace("by hand:", "by-hand:")
+    text = machine(stop_button() + parts, wires.format(feed=right if feed == RIGHT else feed), states=states)
+    return design(text.replace(", reset: S2", ""), book)
+
+
+def told(name: str) -> tuple[str, str]:
+    *_, state, target = PLANS[name]
+    return state.replace(" ", "-"), target
+
+
+@pytest.mark.parametrize("book", BOOKS)
+@pytest.mark.parametrize("name", PLANS)
+def test_what_another_state_alone_feeds_past_the_stop_is_danger(name: str, book: str) -> None:
+    state, target = told(name)
+    found = [one for one in judge(made(name, WRONG, book)).findings if one.rule == "stop-leaves-hazard"]
+    assert any(target in one.subjects and f"`{state}`" in one.summary for one in found), [one.summary for one in found]
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_the_same_behind_the_stop_is_quiet(name: str) -> None:
+    slugs = {one.rule for one in judge(made(name, RIGHT, "iec")).findings}
+    assert "stop-leaves-hazard" not in slugs
+
+
+def test_the_complete_proof_fails_the_stop_in_text_and_json() -> None:
+    machine_ = made("sealed", WRONG, "iec")
+    whole = account(machine_.stopping, full_proof(machine_.stopping))
+    data = json.loads(render_stop_json(whole, "plan.yaml"))["stops"]["emergency"]
+    assert stop_exit(whole) == 1
+    assert "ALIVE" in render_stop(whole, "plan.yaml", width=100, colour=False)
+    assert data["devices"]["S1"]["left"] == ["E1"]
+
+
+def test_a_fault_that_only_one_state_shows_is_told_with_it() -> None:
+    """K2 welded is the danger while E2 is heated; K1 that fails closed is told once."""
+    proof = made("heater", RIGHT, "iec").stop_proof
+    by_state = {
+        result.use.state: {one.fault.id: one.alive for one in result.dangerous if one.fault.kind == "weld"}
+        for result in proof.results.values()
+    }
+    merged = {fault: alive for found in by_state.values() for fault, alive in found.items()}
+    assert merged["weld:K1:1-2"] == ("E1",)
+    assert merged["weld:K2:1-2"] == ("E2",)
+    assert sum("weld:K1:1-2" in found for found in by_state.values()) == 1
+
+
+def test_states_that_differ_in_nothing_are_proved_once() -> None:
+    parts, wires, _, _, _ = PLANS["heater"]
+    states = "one: {E1: on, S3: worked}, two: {E1: on, S3: worked}, off: {S3: worked}"
+    plan = machine(stop_button() + parts, wires.format(feed=RIGHT), states=states)
+    assert len(design(plan.replace(", reset: S2", "")).stop_proof.results) == 1
