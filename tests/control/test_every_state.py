@@ -43,8 +43,8 @@ TWO_SPEEDS = (
 POSITION = (
     "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S3:11 S3:12>K1:A1 X0:L>S1:21 {past}>S3:13 S3:14>E1:1"
 )
-#: The seal of the second contactor is fed ahead of the stop, its start button behind it: no hand brings it back while the
-#: stop is in, once it has let go.
+#: The seal of the second contactor is fed ahead of the stop, its start button behind it: once it has let go, no hand
+#: brings it back while the stop is in.
 SEALED = (
     "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:13 S3:14>K2:21 "
     "K2:22>K1:A1 S1:12>K1:13 K1:14>K2:21 S1:12>S4:13 S4:14>K1:21 K1:22>K2:A1 {feed}>K2:13 K2:14>K1:21"
