@@ -20,6 +20,7 @@ from wiring.design.stop.proof import full_proof
 from wiring.reports.stop_json import render_stop_json
 from wiring.reports.stop_report import render_stop, stop_exit
 from wiring.rules.run import judge
+from wiring.rules.stop_leaves_hazard import by_proof
 
 SELECTORS = button("S3", "13-14: NO", "selector") + button("S4", "13-14: NO", "selector")
 RIGHT, WRONG = "S1:12", "X0:L"
@@ -114,6 +115,15 @@ def test_what_another_state_alone_feeds_past_the_stop_is_danger(name: str, book:
 def test_the_same_behind_the_stop_is_quiet(name: str) -> None:
     slugs = {one.rule for one in judge(made(name, RIGHT, "iec")).findings}
     assert "stop-leaves-hazard" not in slugs
+
+
+def test_what_the_proof_leaves_alive_is_told_where_no_effect_of_the_stop_tells_it() -> None:
+    machine_ = made("sealed", WRONG, "iec")
+    told = {(effect.stop, effect.device, name) for effect in machine_.stops for name in effect.left}
+    assert ("emergency", "S1", "E1") in told
+    assert not list(by_proof(machine_, told))
+    [finding] = by_proof(machine_, frozenset())
+    assert finding.summary == "S1 of stop emergency leaves E1 alive"
 
 
 def test_the_complete_proof_fails_the_stop_in_text_and_json() -> None:

@@ -19,6 +19,8 @@ Not judged
 
 from __future__ import annotations
 
+from collections.abc import Set
+
 from wiring.control.script import Moment
 from wiring.design.edits import taken_away
 from wiring.design.stop.behind_stop import fed_behind_stop, probes_left
@@ -50,37 +52,43 @@ def check(design: Design) -> Judgements:
     )
     shared: dict[tuple[str, tuple[str, ...], str], list[StopEffect]] = {}
     idle: dict[str, set[str]] = {}
+    told: set[tuple[str, str, str]] = set()
     for effect in design.stops:
+        told |= {(effect.stop, effect.device, name) for name in effect.left}
         if effect.left:
             shared.setdefault((effect.stop, effect.left, effect.state), []).append(effect)
         idle.setdefault(effect.stop, set()).update(effect.idle)
     for (stop, left, _), effects in shared.items():
         yield _finding(design, stop, left, effects)
-    yield from _by_operators(design)
+    yield from by_proof(design, told)
     for stop, parts in idle.items():
         yield from RULE.ask(parts, f"a state in which they are fed, to see what stop {stop} takes away")
 
 
-def _by_operators(design: Design) -> Judgements:
-    """What a stop leaves alive only while other operators are worked."""
-    shared: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
+def by_proof(design: Design, told: Set[tuple[str, str, str]]) -> Judgements:
+    """What the proof says that a stop leaves alive: while other operators are worked, or by itself, where no effect of
+    the stop has told it; `told` are those, by stop, device and part."""
+    shared: dict[tuple[str, str, tuple[str, ...], str], list[str]] = {}
     for result in design.stop_proof.results.values():
         stop = result.use.called
         for sound in result.news:
             for name in sound.left:
                 hands = sound.worked.get((Moment.TRIED, name), ())
                 if hands:
-                    shared.setdefault((stop, (name,), hands), []).append(sound.device)
+                    words = f" while {does(hands, 'is worked', 'are worked')}"
+                    shared.setdefault((stop, name, hands, words), []).append(sound.device)
+                elif (stop, sound.device, name) not in told:
+                    shared.setdefault((stop, name, (), result.use.while_), []).append(sound.device)
             for name in sound.on_demand:
                 yield _second_demand(design, stop, sound.device, name)
-    for (stop, left, hands), devices in shared.items():
+    for (stop, name, hands, words), devices in shared.items():
+        what = f"what {does(hands, 'switches', 'switch')}" if hands else "it"
         yield RULE.finding(
-            (*left, *hands, *devices),
-            f"{does(devices, f'of stop {stop} leaves', f'of stop {stop} leave')} {', '.join(left)} alive while "
-            f"{does(hands, 'is worked', 'are worked')}",
-            design.place(hands[0]),
-            because=tuple(Cause(design.place(part), "stays fed") for part in left),
-            mend=(f"Lead what {does(hands, 'switches', 'switch')} through contacts that the stop opens.",),
+            (name, *hands, *devices),
+            f"{does(devices, f'of stop {stop} leaves', f'of stop {stop} leave')} {name} alive{words}",
+            design.place(hands[0]) if hands else design.reading.place("stops", stop),
+            because=(Cause(design.place(name), "stays fed"),),
+            mend=(f"Lead {what} through contacts that the stop opens.",),
         )
 
 
