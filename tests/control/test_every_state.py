@@ -117,12 +117,12 @@ def test_the_same_behind_the_stop_is_quiet(name: str) -> None:
     assert "stop-leaves-hazard" not in slugs
 
 
-def test_what_the_proof_leaves_alive_is_told_where_no_effect_of_the_stop_tells_it() -> None:
+def test_what_the_proof_leaves_alive_is_told_where_the_effects_of_the_stop_take_it_as_gone() -> None:
     machine_ = made("sealed", WRONG, "iec")
-    told = {(effect.stop, effect.device, name) for effect in machine_.stops for name in effect.left}
-    assert ("emergency", "S1", "E1") in told
-    assert not list(by_proof(machine_, told))
-    [finding] = by_proof(machine_, frozenset())
+    left = {(effect.stop, effect.device, name) for effect in machine_.stops for name in effect.left}
+    assert ("emergency", "S1", "E1") in left
+    assert not list(by_proof(machine_, frozenset()))
+    [finding] = by_proof(machine_, left)
     assert finding.summary == "S1 of stop emergency leaves E1 alive"
 
 

@@ -52,22 +52,29 @@ def check(design: Design) -> Judgements:
     )
     shared: dict[tuple[str, tuple[str, ...], str], list[StopEffect]] = {}
     idle: dict[str, set[str]] = {}
-    told: set[tuple[str, str, str]] = set()
     for effect in design.stops:
-        told |= {(effect.stop, effect.device, name) for name in effect.left}
         if effect.left:
             shared.setdefault((effect.stop, effect.left, effect.state), []).append(effect)
         idle.setdefault(effect.stop, set()).update(effect.idle)
     for (stop, left, _), effects in shared.items():
         yield _finding(design, stop, left, effects)
-    yield from by_proof(design, told)
+    yield from by_proof(design, _gone(design))
     for stop, parts in idle.items():
         yield from RULE.ask(parts, f"a state in which they are fed, to see what stop {stop} takes away")
 
 
-def by_proof(design: Design, told: Set[tuple[str, str, str]]) -> Judgements:
-    """What the proof says that a stop leaves alive: while other operators are worked, or by itself, where no effect of
-    the stop has told it; `told` are those, by stop, device and part."""
+def _gone(design: Design) -> Set[tuple[str, str, str]]:
+    """What the effects of the stops take as dead in every state, by stop, device and part."""
+    gone, left = set(), set()
+    for effect in design.stops:
+        gone |= {(effect.stop, effect.device, name) for name in (*effect.removed, *effect.idle)}
+        left |= {(effect.stop, effect.device, name) for name in effect.left}
+    return gone - left
+
+
+def by_proof(design: Design, gone: Set[tuple[str, str, str]]) -> Judgements:
+    """What the proof says that a stop leaves alive: while other operators are worked, or by itself, what is held
+    to be `gone`, by stop, device and part."""
     shared: dict[tuple[str, str, tuple[str, ...], str], list[str]] = {}
     for result in design.stop_proof.results.values():
         stop = result.use.called
@@ -77,7 +84,7 @@ def by_proof(design: Design, told: Set[tuple[str, str, str]]) -> Judgements:
                 if hands:
                     words = f" while {does(hands, 'is worked', 'are worked')}"
                     shared.setdefault((stop, name, hands, words), []).append(sound.device)
-                elif (stop, sound.device, name) not in told:
+                elif (stop, sound.device, name) in gone:
                     shared.setdefault((stop, name, (), result.use.while_), []).append(sound.device)
             for name in sound.on_demand:
                 yield _second_demand(design, stop, sound.device, name)
