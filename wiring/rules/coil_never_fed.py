@@ -43,12 +43,13 @@ def _finding(design: Design, never: Never) -> Judgement:
     name, contacts = never.part.name, [f"{part}:{contact}" for part, contact in never.by]
     parts = tuple(dict.fromkeys(part for part, _ in never.by if part != name))
     why = f": {'; '.join(_why(design, one) for one in never.by)}" if never.by else ""
-    bars = f"{listed(contacts)} out of that way" if contacts else "one of the contacts on that way away"
+    bars = listed(contacts) or "one on that way"
+    only = f"; do not just take {bars} out of that way, where it watches or locks" if contacts else ""
     return RULE.finding(
         (name, *parts),
         f"{_what(never)} can never be {'closed' if _is_loop(never) else 'fed'}{why}",
         design.place(parts[0] if parts else name, "contacts"),
-        mend=(f"Take a contact that is closed when {name} has to come on, or {bars}.",),
+        mend=(f"Take a contact that is closed when {name} has to come on in place of {bars}{only}.",),
         holds=scope("part", name, *parts),
     )
 
