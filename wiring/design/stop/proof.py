@@ -81,8 +81,7 @@ def _settled(
 
     use, running, found = result.use, result.running, []
     open_: list[tuple[str, str, str]] = []
-    machine = stopping.machine
-    orders = next(one.unfaulted.orders for one in stopping.from_states if one.running is running)
+    machine, orders = stopping.machine, stopping.from_state_of(result).unfaulted.orders
     programs = bool(program_outputs(machine.circuit))
     chosen = [one for one in result.verdicts if only in (None, one.fault.id)]
     told = f"stop {use.called}"

@@ -178,6 +178,10 @@ class Stopping(Struct, frozen=True, dict=True):
                 yield one
                 proved.setdefault(one.key, one)
 
+    def from_state_of(self, result: StopResult) -> FromState:
+        """The state from which a result was proved."""
+        return next(one for one in self.from_states if one.running is result.running)
+
     def _settled(self, result: StopResult) -> StopResult:
         """What logic leaves open, played in numbers where that takes a few seconds at most; else it stays open."""
         programs = bool(program_outputs(self.machine.circuit))
@@ -185,7 +189,7 @@ class Stopping(Struct, frozen=True, dict=True):
         plays = {(one.device, one.like or one.fault.id): max(len(one.positions), 1) for one in open_}
         if sum(plays.values()) * (1 + programs) > _MOST_RUNS:
             return result
-        orders = next(one.orders for one in self.from_states if one.running is result.running)
+        orders = self.from_state_of(result).orders
         done = iter(settle_all(open_, result.use, result.sound, result.running, programs, None, orders))
         verdicts = tuple(next(done) if one.verdict is Verdict.UNDECIDED else one for one in result.verdicts)
         return replace(result, verdicts=verdicts)
