@@ -20,7 +20,8 @@ from wiring.control.script import StopUse, operators_of
 from wiring.design.design import Design
 from wiring.design.motor.demands import Moment
 from wiring.design.stop.hazards import hazards
-from wiring.design.stop.uses import running_point, targets_of
+from wiring.design.stop.running_states import running_states
+from wiring.design.stop.uses import targets_of
 from wiring.parts.elements import Output
 from wiring.rehearsal.charge import Charge, charges
 from wiring.solver.assembly import Actuator, ElementKey, Position
@@ -68,7 +69,8 @@ class Bench(ControlSimulator):
         machine, operation = design.machine, design.operation
         targets = targets_of(machine, hazards(machine.circuit))
         use = StopUse("", 0, (), (), targets, operators_of(machine.circuit))
-        super().__init__(running_point(operation, targets), use, "", (), Condition(), Solved())
+        running = next(iter(running_states(machine, operation, targets).values()))
+        super().__init__(running, use, "", (), Condition(), Solved())
         self.design, self.sound = design, self.live_lowered
         self.last_point = self.point(self.last["DC"], self.last["AC"], [])
         self.hands = self.first_hands()

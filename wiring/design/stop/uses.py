@@ -85,12 +85,6 @@ def together(found: Sequence[StopUse]) -> StopUse:
     )
 
 
-def running_point(operation: Operation, targets: Sequence[Target]) -> OperatingPoint:
-    """The state in which most targets are alive: the worst moment for a stop."""
-    counts = {name: sum(is_alive(target, point) for target in targets) for name, point in operation.states.items()}
-    return operation.states[max(counts, key=lambda name: (counts[name], name))]
-
-
 def unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
     """The targets that no state feeds."""
     points = operation.states.values()
