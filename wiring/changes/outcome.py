@@ -147,13 +147,17 @@ class Outcome(Struct, frozen=True, dict=True):
 
 
 def new_findings(before: Outcome, after: Outcome) -> tuple[Finding, ...]:
-    """What stands in the changed plan and did not in the first one, also where it follows from what stood before."""
-    known = before.judged.findings
-    new = [finding for finding in after.judged.findings if is_new(finding, known)]
+    """What stands in the changed plan and did not in the first one."""
+    return brought(before.judged, after.judged)
+
+
+def brought(before: Judged, after: Judged) -> tuple[Finding, ...]:
+    """What the second judgement tells and the first did not, also where it follows from what stood before."""
+    new = [finding for finding in after.findings if is_new(finding, before.findings)]
     roots = {(finding.rule, finding.subjects) for finding in new}
-    for finding in after.judged.folded:
+    for finding in after.folded:
         told = any((root.rule, root.subjects) in roots for root in finding.explained_by)
-        if not told and is_new(finding, (*known, *before.judged.folded)):
+        if not told and is_new(finding, (*before.findings, *before.folded)):
             new.append(finding)
     return tuple(new)
 

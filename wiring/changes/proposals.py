@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import AxisParts, find_axis, parts_of
-from wiring.changes.outcome import Outcome, Unreadable, is_new, judged, new_findings
+from wiring.changes.outcome import Outcome, Unreadable, brought, judged, new_findings
 from wiring.changes.wanted import Addition, Wanted
 from wiring.findings import Finding
 from wiring.plan.edits import SetValue
@@ -109,7 +109,7 @@ def _of_roots(unmet: Sequence[Unmet], left: Sequence[Finding]) -> tuple[str, ...
 
 def _left(before: Outcome, after: Outcome, stood: Sequence[Finding]) -> tuple[Finding, ...]:
     """What is new after a change that moves no contact: what was told about stops stands."""
-    found = [f for f in judged(after.design, OF_LOADS).findings if is_new(f, before.judged.findings)]
+    found = brought(before.judged, judged(after.design, OF_LOADS))
     of_stops = [finding for finding in stood if is_about_stops(finding.rule)]
     return tuple(sorted([*found, *of_stops], key=lambda f: (f.signal.rank, f.rule, f.subjects)))
 

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from wiring.changes.add_axes import add_axes
 from wiring.changes.axis import find_axis, parts_of
 from wiring.changes.axis_guess import Leasts, guessed, leasts_of
-from wiring.changes.outcome import Outcome, Unreadable, is_new, judged
+from wiring.changes.outcome import Judged, Outcome, Unreadable, brought, judged
 from wiring.changes.wanted import Wanted
 from wiring.circuit.axes import Axis
 from wiring.findings import Finding
@@ -67,7 +67,7 @@ class _Axes:
         above = [more for more in self.spoken if more > count]
         told = tell(self.added(count).design, self.spoken[min(above)] if above else OF_LOADS)
         self.spoken[count] = tuple(slug for slug in OF_LOADS if any(slug == one.rule for one in told.findings))
-        return _first_new(judged(self.added(count).design, self.spoken[count]).findings, self.base)
+        return _first_new(judged(self.added(count).design, self.spoken[count]), self.base)
 
     def of_stops(self, count: int) -> str:
         """What is new about stops with so many more."""
@@ -104,14 +104,14 @@ class _Axes:
         return replace(found, count=count, limit=limit, blocked=(), borne=None, then="")
 
 
-def _first_new(findings: Sequence[Finding], base: Outcome) -> str:
-    return next((_words(one) for one in findings if is_new(one, base.judged.findings)), "")
+def _first_new(after: Judged, base: Outcome) -> str:
+    return next((_words(one) for one in brought(base.judged, after)), "") if after.findings else ""
 
 
 def _new_about_stops(base: Outcome, after: Outcome) -> str:
     """What is new about stops; the plan itself is asked by the rules that speak then alone."""
     after = replace(after, slugs=OF_STOPS)
-    return _first_new(after.judged.findings, base.judged_beside(after)) if after.judged.findings else ""
+    return _first_new(after.judged, base.judged_beside(after))
 
 
 def _words(finding: Finding) -> str:
