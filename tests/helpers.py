@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from wiring.control.script import Target
 from wiring.design.design import Design
 from wiring.design.load import Loaded, load_text
+from wiring.design.stop.running_states import running_states
+from wiring.solver.operating import OperatingPoint
 
 HEAD = "format: 1\nmachine: Test bench\nrulebook: {book}\n"
 
@@ -18,3 +23,8 @@ def design(body: str, book: str = "iec") -> Design:
     result = loaded(body, book)
     assert result.design is not None, "\n".join(str(fault) for fault in result.faults)
     return result.design
+
+
+def most_alive(machine: Design, targets: Sequence[Target]) -> OperatingPoint:
+    """The state from which the stop is proved first: most targets are alive in it."""
+    return next(iter(running_states(machine.machine, machine.operation, targets).values()))

@@ -19,6 +19,7 @@ ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT / folder) for folder in ("", "tests", "tests/solver", "tests/benchmarks")]
 
 from big_plans import write  # noqa: E402
+from helpers import most_alive  # noqa: E402
 from spice import loose_nodes  # noqa: E402
 
 from wiring.control.faults import single_faults  # noqa: E402
@@ -26,7 +27,7 @@ from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
 from wiring.design.load import load  # noqa: E402
 from wiring.design.stop.proof import full_proof  # noqa: E402
-from wiring.design.stop.uses import results_of, running_point, together  # noqa: E402
+from wiring.design.stop.uses import results_of, together  # noqa: E402
 from wiring.solver.settling import program_outputs  # noqa: E402
 
 PLANS = ("coil-winder", "foam-gantry", "stone-engraver")
@@ -128,7 +129,7 @@ def measured(name, machine):
 
     def screen():
         screenings = screen_faults(machine.lowered, whole, assumed, orders)
-        running = running_point(machine.operation, whole.targets)
+        running = most_alive(machine, whole.targets)
         return results_of(machine.stopping.uses, machine.lowered, screenings, machine.operation, running, orders)
 
     screened = best(screen)

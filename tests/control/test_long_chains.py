@@ -9,7 +9,7 @@ from functools import cache
 
 import pytest
 from circuits import SEAL
-from helpers import design
+from helpers import design, most_alive
 
 from wiring.control.inject import Case
 from wiring.control.net import build_net
@@ -17,7 +17,6 @@ from wiring.control.numeric_simulation import run_script
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import Moment
 from wiring.design.design import Design
-from wiring.design.stop.uses import running_point
 from wiring.solver.assembly import Position
 from wiring.solver.settling import operate
 
@@ -56,7 +55,7 @@ def test_it_comes_to_rest_in_a_state() -> None:
 def test_numbers_come_to_rest(moment: Moment) -> None:
     machine = chained()
     [use] = machine.stopping.uses
-    seen = run_script(running_point(machine.operation, use.targets), use, "S1", ())
+    seen = run_script(most_alive(machine, use.targets), use, "S1", ())
     attracted = {name for name, _ in seen[moment].point.attracted if name.startswith("R")}
     assert seen[moment].settled
     assert attracted == (set() if moment is Moment.STOP else {f"R{n}" for n in range(1, LENGTH + 1)})

@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from circuits import SEAL, two_channels
-from helpers import design
+from helpers import design, most_alive
 
 from wiring.control.faults import single_faults
 from wiring.control.verdicts import Verdict
@@ -16,7 +16,7 @@ from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.uses import results_of, running_point, together
+from wiring.design.stop.uses import results_of, together
 
 SPEC = Path(__file__).parents[2] / "specs/stone-engraver.yaml"
 
@@ -76,7 +76,7 @@ def test_a_pulled_plug_of_the_stop_device_stops_the_machine() -> None:
 def without_a_fault(machine: Design) -> list[StopResult]:
     """The stops of the sound machine, no fault tried."""
     found = machine.stopping.uses
-    running = running_point(machine.operation, together(found).targets)
+    running = most_alive(machine, together(found).targets)
     return list(results_of(found, machine.lowered, (), machine.operation, running).values())
 
 

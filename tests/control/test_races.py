@@ -10,14 +10,14 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
-from helpers import design
+from helpers import design, most_alive
 from operated import button, contactor, heater, machine, stop_button
 
 from wiring.control.script import Moment
 from wiring.design.load import load_text
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.uses import results_of, running_point
+from wiring.design.stop.uses import results_of
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -138,7 +138,7 @@ def without_a_fault(text: str) -> StopResult:
     """The stop of the sound machine, no fault tried."""
     machine_ = design(text)
     stopping = machine_.stopping
-    running = running_point(machine_.operation, stopping.uses[0].targets)
+    running = most_alive(machine_, stopping.uses[0].targets)
     orders = stopping.unfaulted.orders
     return results_of(stopping.uses, machine_.lowered, (), machine_.operation, running, orders)["emergency"]
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from circuits import two_channels
-from helpers import design
+from helpers import design, most_alive
 from random_controls import random_control
 
 from wiring.control.condition import Condition
@@ -24,7 +24,6 @@ from wiring.control.screening import Screening, screen_faults
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.design.design import Design
 from wiring.design.load import load
-from wiring.design.stop.uses import running_point
 
 COUNT = int(os.environ.get("WIRING_RANDOM_CIRCUITS", "40"))
 SPECS = Path(__file__).parents[2] / "specs"
@@ -54,7 +53,7 @@ def disagreements(
     """Where the numbers say alive and the screen says dead, or the screen is certain and the numbers say otherwise."""
     found = []
     use = use or machine.stopping.uses[0]
-    running = running_point(machine.operation, use.targets)
+    running = most_alive(machine, use.targets)
     for screening in screenings or screenings_of(machine, use):
         screened = screening.screened[0]
         for device, fault in _tried(use.devices, screening.faults, stride):
@@ -75,7 +74,7 @@ def missed_in_positions(machine: Design, stride: int, screenings: Sequence[Scree
     """Where the numbers say alive with one other operator worked, and the screen with all of them free says dead."""
     found = []
     use = machine.stopping.uses[0]
-    running = running_point(machine.operation, use.targets)
+    running = most_alive(machine, use.targets)
     for screening in screenings:
         screened = screening.screened[0]
         for device, fault in _tried(use.devices, screening.faults, stride):
