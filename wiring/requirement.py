@@ -20,6 +20,7 @@ class Quantity(StrEnum):
     AREA = "area"  # cross-section of a conductor [mm2]
     CLAMP = "clamp"  # conductors that the terminals of a part take [mm2]
     SPACE = "space"  # place of a cabinet among the usual ones, by its front
+    SECTION = "section"  # inner section of a wiring duct [mm2]
     AIRFLOW = "airflow"  # air that the fan of the cabinet delivers [m3/h]
 
 

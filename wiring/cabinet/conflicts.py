@@ -8,7 +8,7 @@ from itertools import combinations
 
 from msgspec import Struct
 
-from wiring.cabinet.records import Area, Layout, Placed
+from wiring.cabinet.records import Area, DuctPiece, Layout, Placed
 from wiring.cabinet.walls import (
     Solid,
     duct_solid,
@@ -108,6 +108,17 @@ def off_plate(layout: Layout) -> Iterator[tuple[str, str]]:
     for duct in layout.ducts:
         if not plate.holds(duct.area):
             yield "ducts", duct.name
+
+
+def lies_over(layout: Layout, piece: DuctPiece) -> str:
+    """What a duct of the layout, made larger so, would lie over and does not now; "" where nothing is there."""
+    now = next(one.area for one in layout.ducts if one.name == piece.name)
+    plate = Area(0.0, 0.0, layout.box.plate_width, layout.box.plate_height)
+    if plate.holds(now) and not plate.holds(piece.area):
+        return "the edge of the plate"
+    others = [(one.name, one.area) for one in layout.plate.values()]
+    others += [(one.name, one.area) for one in layout.ducts if one.run == piece.run and one.name != piece.name]
+    return next((name for name, other in others if piece.area.meets(other) and not now.meets(other)), "")
 
 
 def _of(placed: Mapping[str, Placed], board: Area) -> Iterator[Clash]:

@@ -73,9 +73,32 @@ class Courses(Struct, frozen=True, dict=True):
         found = ((one.id, self._course(one)) for one in self.circuit.conductors if one.kind != "shield")
         return {name: course for name, course in found if course is not None}
 
-    def _course(self, conductor: Conductor) -> Course | None:
+    @cached_property
+    def parted(self) -> Mapping[str, tuple[str, str]]:
+        """The ducts at both ends of every conductor that no ducts join, by its id."""
+        found = {}
+        for one in self.circuit.conductors:
+            a, b = self._ends(one)
+            if one.kind != "shield" and one.id not in self.of and a and b and self.net.way(a.point, b.point) is None:
+                ducts = sorted(self.layout.ducts[end.point.duct].name for end in (a, b))
+                found[one.id] = (ducts[0], ducts[1])
+        return found
+
+    @cached_property
+    def beside_no_duct(self) -> tuple[Placed, ...]:
+        """The parts in rows with an end of a conductor that no duct passes straight above or below."""
+        ends = {(node, one.cable is not None) for one in self.circuit.conductors for node in one.ends}
+        names = {node[0] for node, outer in ends if self._end(node, outer) is None}
+        return tuple(
+            placed for name, placed in self.layout.plate.items() if name in names and placed.outline.mount != "foot"
+        )
+
+    def _ends(self, conductor: Conductor) -> tuple[_End | None, _End | None]:
         outer = conductor.cable is not None
-        a, b = self._end(conductor.a, outer), self._end(conductor.b, outer)
+        return self._end(conductor.a, outer), self._end(conductor.b, outer)
+
+    def _course(self, conductor: Conductor) -> Course | None:
+        a, b = self._ends(conductor)
         if a is None or b is None or not {conductor.a[0], conductor.b[0]} & self.layout.plate.keys():
             return None
         way = self.net.way(a.point, b.point)

@@ -86,13 +86,15 @@ class Ground(Struct):
         across = self.width - block.width
         if across < 0:
             return None
+        rows = [(n, *row) for n, row in enumerate(block.rows) if row]
         for y in range(self.height - len(block.rows) + 1):
-            blocked = 0
-            for n, row in enumerate(block.rows):
-                if row and self.taken[y + n]:
-                    blocked |= _spread(self.taken[y + n] >> row[0], row[1] - row[0])
-            places = ~blocked & ((1 << (across + 1)) - 1)
-            if places:
+            places = (1 << (across + 1)) - 1
+            for n, first, last in rows:
+                if taken := self.taken[y + n]:
+                    places &= ~_spread(taken >> first, last - first)
+                    if not places:
+                        break
+            else:
                 return (places & -places).bit_length() - 1, y
         return None
 

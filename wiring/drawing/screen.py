@@ -39,10 +39,10 @@ _MOST_KEPT = 90
 
 
 class KeptBlocks:
-    """Blocks laid out before, the oldest forgotten first."""
+    """Blocks laid out and put on pages before, the oldest forgotten first."""
 
     def __init__(self) -> None:
-        self._found: dict[Hashable, list[Block]] = {}
+        self._found: dict[Hashable, list[Page]] = {}
         self._ways: dict[Hashable, Ways] = {}
 
     def ways(self, groups: Sequence[Group], area: Box) -> Ways:
@@ -54,16 +54,20 @@ class KeptBlocks:
             del self._ways[next(iter(self._ways))]
         return ways
 
-    def blocks(
+    def pages(
         self, layouter: Layouter, problem: Problem, function: str, book: str, name: Callable[[Node], str]
-    ) -> list[Block]:
-        """The blocks of a problem, laid out anew where nothing equal was before."""
+    ) -> list[Page]:
+        """The pages of a problem, laid out anew where nothing equal was before."""
         key = (book, problem, _words(problem, layouter.measure.names), _potentials(problem, layouter, name))
-        blocks = self._found.pop(key, None) or blocks_of(problem, function, layouter, name)
-        self._found[key] = blocks
+        pages = self._found.pop(key, None) or _pages(blocks_of(problem, function, layouter, name), layouter.measure)
+        self._found[key] = pages
         if len(self._found) > _MOST_KEPT:
             del self._found[next(iter(self._found))]
-        return blocks
+        return pages
+
+
+def _pages(blocks: Sequence[Block], measure: Measure) -> list[Page]:
+    return pack([blocks], _area(), Composer(measure, ANYWHERE).cells)
 
 
 def _outline(group: Group) -> Hashable:
@@ -107,16 +111,8 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     name = potential_names(design)
     functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
     order = {function: n for n, function in enumerate(functions)}
-    area, anywhere = _area(), Composer(measure, ANYWHERE)
-    pages = [
-        page
-        for function in functions
-        for page in pack(
-            [kept.blocks(layouter, problem_of(prepared, (function,), order), function, book, name)],
-            area,
-            anywhere.cells,
-        )
-    ]
+    problems = [(function, problem_of(prepared, (function,), order)) for function in functions]
+    pages = [page for function, one in problems for page in kept.pages(layouter, one, function, book, name)]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
     return tuple(_sheet(n, page, composer, titles, kept) for n, page in enumerate(pages, 1))

@@ -20,14 +20,16 @@ Known limits
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import pi
 from typing import NamedTuple
 
 from wiring.design.enclosure.duct_filling import DuctLoad, duct_limit, duct_loads, filling_limit, laid_loads
 from wiring.findings import Mend, Number
-from wiring.plan.edits import Path, SetValue
+from wiring.plan.records import Pair
 from wiring.plan.source import Place
-from wiring.rulebooks.answers import NotTabled, weakest
+from wiring.requirement import Quantity, Requirement, Requirements
+from wiring.rulebooks.answers import weakest
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.steps import DUCTS_MM
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, nfpa_79
@@ -44,68 +46,76 @@ RULE = Rule(
 )
 
 
-def check(design: Design) -> Judgements:
-    """Every duct and conduit that something lies in."""
-    for name, load in duct_loads(design).items():
-        route = design.plan.routes[name]
-        limit = filling_limit(design, route, len(load.names))
-        if not load.names or isinstance(limit, NotTabled):
-            continue
-        place = design.reading.place("routes", name)
-        if route.size is None:
-            yield RULE.not_judged((name,), "its inner size (`size: 40 x 60 mm`)", place)
-            continue
-        round_factor = pi / 4 if route.kind == "conduit" else 1.0
-        section_mm2 = round_factor * route.size.width * route.size.height * 1e6
-        percent = 100 * load.area_mm2 / section_mm2
-        if percent > limit.value * (1 + 1e-9):
-            yield _finding(design, name, load, section_mm2, limit, _Duct(route.kind, place, ("routes", name, "size")))
-        elif load.unknown:
-            yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
-    yield from _laid(design)
-
-
-def _laid(design: Design) -> Judgements:
-    """The ducts on the plate, each at its fullest place."""
-    for name, load in laid_loads(design).items():
-        duct = design.plan.enclosure.ducts[name] if design.plan.enclosure else None
-        limit = duct_limit(design, len(load.names))
-        if duct is None or not load.names or isinstance(limit, NotTabled):
-            continue
-        section_mm2 = duct.size.width * duct.size.height * 1e6
-        place = design.reading.place("enclosure", "ducts", name)
-        if 100 * load.area_mm2 / section_mm2 > limit.value * (1 + 1e-9):
-            path = ("enclosure", "ducts", name, "size")
-            yield _finding(design, name, load, section_mm2, limit, _Duct("duct", place, path))
-        elif load.unknown:
-            yield RULE.not_judged((name, *load.unknown), "the `diameter` of its cables and `size` of its wires", place)
-
-
 class _Duct(NamedTuple):
-    """What is too full: its kind, where it stands in the plan, and where its size does."""
+    """A duct or conduit that something lies in: where it stands in the plan, what fills it, and how far it may."""
 
+    name: str
     kind: str
     place: Place
-    path: Path
+    size: Pair | None
+    load: DuctLoad
+    limit: Limit
+
+    @property
+    def section_mm2(self) -> float:
+        """Inside of it; 0 where its size is not known."""
+        round_factor = pi / 4 if self.kind == "conduit" else 1.0
+        return round_factor * self.size.width * self.size.height * 1e6 if self.size else 0.0
+
+    @property
+    def needed_mm2(self) -> float:
+        """The section that would be filled as far as it may."""
+        return 100 * self.load.area_mm2 / self.limit.value
+
+    @property
+    def is_too_full(self) -> bool:
+        """Whether more lies in it than may."""
+        return 0.0 < self.section_mm2 * (1 + 1e-9) < self.needed_mm2
+
+    @property
+    def ask(self) -> Requirement:
+        """The section that it should have."""
+        why = f"{len(self.load.names)} wires and cables, {self.limit.value:.3g} % filled at most"
+        return Requirement(RULE.slug, self.name, Quantity.SECTION, self.needed_mm2, why=why)
 
 
-def _larger(duct: _Duct, name: str, needed_mm2: float) -> Mend:
-    words = f"Take a {duct.kind} of at least {needed_mm2:.0f} mm2 inside for {name}, or lay part of it elsewhere."
-    found = next((one for one in DUCTS_MM if one[0] * one[1] >= needed_mm2 * (1 + 1e-9)), None)
-    if duct.kind != "duct" or found is None:
-        return Mend(words)
-    text = f"{found[0]:g} x {found[1]:g} mm"
-    words = f"Take a duct of {text} inside for {name}, or lay part of it elsewhere."
-    return Mend(words, (SetValue(duct.path, text),))
+def check(design: Design) -> Judgements:
+    """Every duct and conduit that something lies in; those on the plate at their fullest place."""
+    for one in _ducts(design):
+        if one.size is None:
+            yield RULE.not_judged((one.name,), "its inner size (`size: 40 x 60 mm`)", one.place)
+        elif one.is_too_full:
+            yield _finding(one)
+        elif one.load.unknown:
+            missing = "the `diameter` of its cables and `size` of its wires"
+            yield RULE.not_judged((one.name, *one.load.unknown), missing, one.place)
 
 
-def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limit: Limit, duct: _Duct) -> Judgement:
-    percent = 100 * load.area_mm2 / section_mm2
-    needed_mm2 = 100 * load.area_mm2 / limit.value
+def requirements(design: Design) -> Requirements:
+    """The section of every duct in which something lies."""
+    yield from (one.ask for one in _ducts(design))
+
+
+def _ducts(design: Design) -> Iterator[_Duct]:
+    for name, load in duct_loads(design).items():
+        route, limit = design.plan.routes[name], filling_limit(design, design.plan.routes[name], len(load.names))
+        if load.names and isinstance(limit, Limit):
+            yield _Duct(name, route.kind, design.reading.place("routes", name), route.size, load, limit)
+    ducts = design.plan.enclosure.ducts if design.plan.enclosure else {}
+    for name, load in laid_loads(design).items():
+        limit = duct_limit(design, len(load.names))
+        if load.names and isinstance(limit, Limit):
+            place = design.reading.place("enclosure", "ducts", name)
+            yield _Duct(name, "duct", place, ducts[name].size, load, limit)
+
+
+def _finding(duct: _Duct) -> Judgement:
+    load = duct.load
+    percent = 100 * load.area_mm2 / duct.section_mm2
     more = f" and {len(load.unknown)} of unknown thickness" if load.unknown else ""
     return RULE.finding(
-        (name,),
-        f"{duct.kind.capitalize()} {name} is {percent:.0f} % full with {len(load.names)} wires and cables{more}",
+        (duct.name,),
+        f"{duct.kind.capitalize()} {duct.name} is {percent:.0f} % full with {len(load.names)} wires and cables{more}",
         duct.place,
         numbers=(
             Number("filled", percent, "%", "of the inner section"),
@@ -116,8 +126,19 @@ def _finding(design: Design, name: str, load: DuctLoad, section_mm2: float, limi
                 "outer sections together",
                 weakest(*load.sources) if load.sources else None,
             ),
-            Number("section", section_mm2 * 1e-6, "m2", f"inside {name}"),
+            Number("section", duct.section_mm2 * 1e-6, "m2", f"inside {duct.name}"),
         ),
-        limit=limit,
-        mend=(_larger(duct, name, needed_mm2),),
+        limit=duct.limit,
+        mend=(
+            Mend(_larger(duct), asks=(duct.ask,) if duct.kind == "duct" else ()),
+            f"Lay part of what is in {duct.name} elsewhere.",
+        ),
     )
+
+
+def _larger(duct: _Duct) -> str:
+    if duct.kind == "duct":
+        for width, height in DUCTS_MM:
+            if width * height >= duct.needed_mm2 * (1 - 1e-9):
+                return f"Take a duct of {width:g} x {height:g} mm inside for {duct.name}."
+    return f"Take a {duct.kind} of at least {duct.needed_mm2:.0f} mm2 inside for {duct.name}."

@@ -1,8 +1,9 @@
-"""A part of the cabinet lies over another one, over a duct, beyond its rail or off its plate; or a rail or duct does.
+"""A part of the cabinet lies over another one, over a duct, beyond its rail or duct or off its plate; or they do.
 
 Judged once parts have a `position`. Each part is a rectangle of its `size`, or of the size that is typical of its kind
 and rating. Two parts may touch. What hangs on a rail must hang on it with its whole width. A part with `mount: wall` is
-laid on its wall, and its depth is kept free of plate, ducts, and parts on the plate, the door and other walls.
+laid on its wall, and its depth is kept free of plate, ducts, and parts on the plate, the door and other walls. A duct
+must pass above or below every part of its row that has wires, and ducts must lead to each other.
 
 Fires on sorting-gate at Q1
     Q1.position=100 x 300 mm
@@ -18,11 +19,19 @@ Known limits
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from wiring.cabinet.conflicts import Clash, Conflict, conflicts_of, off_plate
 from wiring.cabinet.records import Layout
 from wiring.design.enclosure.laid_cabinet import off_its_rail, position_place, without_position, without_wall
-from wiring.findings import Number
+from wiring.design.enclosure.short_ducts import ShortDuct, parted_ducts, short_ducts
+from wiring.findings import Mend, Number
+from wiring.plan.edits import SetValue
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, trade_practice
+from wiring.wording import agreeing, listed
+
+if TYPE_CHECKING:
+    from wiring.cabinet.lengths import Courses
 
 RULE = Rule(
     slug="part-in-the-way",
@@ -42,6 +51,7 @@ def check(design: Design) -> Judgements:
         if clash.sort is not Conflict.CLEARANCE:
             yield _finding(design, clash)
     yield from _beyond_rails(design, layout)
+    yield from _beyond_ducts(design, design.machine.laid)
     for section, name in off_plate(layout):
         yield RULE.finding(
             (name,),
@@ -92,3 +102,30 @@ def _beyond_rails(design: Design, layout: Layout) -> Judgements:
                 numbers=(Number("without rail", beyond / 1000.0, "m", f"of {placed.outline.width:g} mm"),),
                 mend=(f"Move {name} along its rail, or write a longer one (`rails`).",),
             )
+
+
+def _beyond_ducts(design: Design, courses: Courses) -> Judgements:
+    for one in short_ducts(courses):
+        yield RULE.finding(
+            (one.duct, one.part),
+            f"{one.duct} ends {one.lacking:.0f} mm short of {one.part}, and no other duct passes above or below it",
+            design.reading.place("enclosure", "ducts", one.duct),
+            numbers=(Number("without duct", one.lacking / 1000.0, "m", f"of {one.part}"),),
+            mend=(_longer(one), f"Move {one.part} along its row."),
+        )
+    for ducts, names in parted_ducts(courses).items():
+        yield RULE.finding(
+            tuple(dict.fromkeys(ducts)),
+            f"No duct leads from {' to '.join(ducts)}, and {listed(names)} {agreeing(names, 'lies', 'lie')} in both",
+            design.reading.place("enclosure", "ducts", ducts[0]),
+            mend=("Write one of them longer, or a duct between them (`run: up`).",),
+        )
+
+
+def _longer(short: ShortDuct) -> Mend:
+    duct = short.longer
+    if short.over:
+        return Mend(f"Begin or end {short.duct} elsewhere: {duct.length:g} mm long it would lie over {short.over}.")
+    path = ("enclosure", "ducts", short.duct)
+    edits = (SetValue((*path, "at"), f"{duct.x:g} x {duct.y:g} mm"), SetValue((*path, "length"), f"{duct.length:g} mm"))
+    return Mend(f"Cut {short.duct} {duct.length:g} mm long, from x {duct.x:g} mm on.", edits)

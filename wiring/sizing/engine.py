@@ -20,6 +20,7 @@ from wiring.requirement import Requirement
 from wiring.sizing.asked import Asked, requirements, sorted_by_ladder
 from wiring.sizing.cabinet_ladder import cabinet_ladder
 from wiring.sizing.conductor_ladders import conductor_ladders
+from wiring.sizing.duct_ladders import duct_ladders
 from wiring.sizing.ladder import Key, Ladder, Sort, Step, best, by_item
 from wiring.sizing.motor_ladders import motor_ladders
 from wiring.sizing.part_ladders import part_ladders
@@ -39,7 +40,8 @@ Progress = Callable[[str], None]
 
 def ladders_of(design: Design) -> dict[Key, Ladder]:
     """Everything that has steps."""
-    found = [*part_ladders(design), *motor_ladders(design), *conductor_ladders(design), *cabinet_ladder(design)]
+    sorts = (part_ladders, motor_ladders, conductor_ladders, duct_ladders, cabinet_ladder)
+    found = (ladder for ladders in sorts for ladder in ladders(design))
     return {ladder.key: ladder for ladder in sorted(found, key=lambda ladder: list(Sort).index(ladder.sort))}
 
 

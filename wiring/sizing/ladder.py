@@ -34,12 +34,13 @@ class Sort(StrEnum):
     TERMINALS = "terminals"
     CONDUCTOR = "conductor"
     FAN = "fan"
+    DUCT = "duct"
     CABINET = "cabinet"
 
     @property
     def shrinks(self) -> bool:
         """Whether a smaller one saves anything: what is chosen for more than its size, or set, is left alone."""
-        return self not in (Sort.CONTACT, Sort.TERMINALS, Sort.DRIVE, Sort.PROTECTOR, Sort.CABINET)
+        return self not in (Sort.CONTACT, Sort.TERMINALS, Sort.DRIVE, Sort.PROTECTOR, Sort.DUCT, Sort.CABINET)
 
 
 class Step(Struct, frozen=True):

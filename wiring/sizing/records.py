@@ -16,6 +16,7 @@ UNITS = {
     Quantity.RATING: "A",
     Quantity.AREA: "mm2",
     Quantity.CLAMP: "mm2",
+    Quantity.SECTION: "mm2",
     Quantity.AIRFLOW: "m3/h",
     Quantity.SPACE: "",
 }

@@ -12,7 +12,7 @@ from wiring.design.machine import Topology
 from wiring.design.operation import Operation
 from wiring.parts.base import PartModel, build_part
 from wiring.plan.models import PlanFile
-from wiring.plan.records import Box
+from wiring.plan.records import Box, Pair
 from wiring.plan.site import Fan
 from wiring.quantities import WireSize
 from wiring.requirement import CABINET, Quantity
@@ -32,12 +32,14 @@ def variant(design: Design, taken: Taken) -> Design:
             plan = _with_air(plan, step)
         elif ladder.quantity is Quantity.SPACE:
             plan = _in_box(plan, step)
+        elif ladder.quantity is Quantity.SECTION:
+            plan = _with_duct(plan, ladder, step)
         elif isinstance(step.made, WireSize):
             sizes.update(dict.fromkeys(ladder.subjects, step.made))
         elif isinstance(step.made, PartModel):
             parts[ladder.name] = build_part(ladder.name, step.made, parts[ladder.name].place, step.library)
     conductors = tuple(replace(one, size=sizes.get(one.id, one.size)) for one in machine.circuit.conductors)
-    circuit = replace(build_circuit(machine.reading, parts), conductors=conductors)
+    circuit = replace(build_circuit(machine.reading, parts), conductors=conductors, plan=plan)
     # another drive may have more terminals, and an axis holds its drive
     drives = any(ladder.sort is Sort.DRIVE for ladder, _ in moved)
     topology = Topology(circuit) if drives else machine.topology
@@ -49,6 +51,18 @@ def _in_box(plan: PlanFile, step: Step) -> PlanFile:
     """The plan with another cabinet."""
     assert plan.enclosure is not None
     return plan.model_copy(update={CABINET: plan.enclosure.model_copy(update={"size": Box.read(step.words)})})
+
+
+def _with_duct(plan: PlanFile, ladder: Ladder, step: Step) -> PlanFile:
+    """The plan with another section of a duct, in the open or on the plate."""
+    size = {"size": Pair.read(step.words)}
+    if ladder.path[0] == "routes":
+        return plan.model_copy(
+            update={"routes": plan.routes | {ladder.name: plan.routes[ladder.name].model_copy(update=size)}}
+        )
+    assert plan.enclosure is not None
+    ducts = plan.enclosure.ducts | {ladder.name: plan.enclosure.ducts[ladder.name].model_copy(update=size)}
+    return plan.model_copy(update={CABINET: plan.enclosure.model_copy(update={"ducts": ducts})})
 
 
 def _with_air(plan: PlanFile, step: Step) -> PlanFile:
