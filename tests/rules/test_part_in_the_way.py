@@ -61,7 +61,7 @@ wires:
 """
     [finding] = fired(SLUG, design(body))
     assert finding.subjects == ("low", "K9")
-    assert_says(finding, "NOTICE", number=("without duct", 0.095, "m"), mend="Cut low 255 mm long")
+    assert_says(finding, "NOTICE", number=("without duct", (275 - 180) / 1000, "m"), mend="Cut low 255 mm long")
     longer = [edit.value for edit in finding.mends[0].edits]
     assert longer == ["20 x 200 mm", "255 mm"]
     assert not fired(SLUG, design(body.replace("length: 160 mm", "length: 255 mm")))
