@@ -36,7 +36,6 @@ from shapely.geometry import box
 from spice import need_ngspice, spice_volts
 
 from tests.drawing.drawn import faults_of
-from wiring.cabinet.layout import lay_out
 from wiring.cabinet.records import Layout
 from wiring.cabinet.study import Study
 from wiring.describe.build import Refused
@@ -216,10 +215,7 @@ def test_a_clear_plan_is_drawn_laid_out_proven_and_powered_up(seed: int) -> None
     assert found.composed is not None
     design, paper = found.composed.design, PAPERS["A3"]
     assert faults_of(draw(design, found.composed.report, paper), design, paper) == []
-    study = Study(design.circuit)
-    layout = (
-        study.layout if study.layout is not None or study.smallest is None else lay_out(study.circuit, study.smallest)
-    )
+    layout = Study(design.circuit).layout
     assert isinstance(layout, Layout), found.composed.text[:200]
     assert not layout.unplaced
     solids = [box(one.x, one.y, one.area.right, one.area.top) for one in layout.plate.values()]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from math import pi
 from pathlib import Path
 
@@ -10,13 +11,19 @@ import jsonschema
 import pytest
 import yaml
 from second_judge import judged
+from shapely import unary_union
+from shapely.geometry import box
 
 from tests.commands import run
+from wiring.cabinet.study import Study
 from wiring.describe.asking import asked
+from wiring.describe.build import Refused
 from wiring.describe.dialogue import Question
 from wiring.describe.reading import read_description
+from wiring.describe.settling import composed
 from wiring.design.load import load
 from wiring.design.stop.hazards import is_live
+from wiring.reports.new_report import render_new
 
 ROOT = Path(__file__).parents[2]
 MACHINES = sorted((ROOT / "specs" / "machines").glob("*.yaml"))
@@ -49,21 +56,82 @@ def test_every_fault_of_a_description_is_told_at_once_with_its_place_in_words(tm
     assert done.returncode == 2
     assert not (tmp_path / "plan.yaml").exists()
     assert "the description cannot be read" in " ".join(done.stdout.split())
-    lines = text.splitlines()
-    for word in ("230 V AC 600",):
-        line = next(n for n, one in enumerate(lines, 1) if word in one)
-        assert f"load bed › rated, line {line}:" in done.stdout
+    assert _told_at(text, "load bed › rated", "230 V AC 600,") in done.stdout
+    assert _told_at(text, "axis X › motor", "motor-frame-23-22nm") in done.stdout
+    assert "motor-frame-23-2.2nm" in done.stdout
     path.write_text(text.replace("230 V AC 600,", "230 V AC 600 W,"), encoding="utf-8")
-    told = run("new", path, "--out", tmp_path / "plan.yaml").stdout
-    lines = path.read_text(encoding="utf-8").splitlines()
-    for word, place in (
-        ("23-22nm", "axis X › motor"),
-        ("Q, title", "axis Y › like"),
-        ("bad]", "runs › sorting › item 2"),
-    ):
-        line = next(n for n, one in enumerate(lines, 1) if word in one)
-        assert f"{place}, line {line}:" in told
-    assert "motor-frame-23-2.2nm" in told
+    told = [str(fault) for fault in read_description(path).faults]
+    text = path.read_text(encoding="utf-8")
+    for word in ("motor-frame-23-22nm", "Q, title", "bad]"):
+        line, column = _place(text, word)
+        assert [one for one in told if one.startswith(f"{path}:{line}:{column}: ")], (word, told)
+
+
+def _place(text: str, word: str) -> tuple[int, int]:
+    line, entry = next((n, one) for n, one in enumerate(text.splitlines(), 1) if word in one)
+    return line, entry.index(word) + 1
+
+
+def _told_at(text: str, named: str, word: str) -> str:
+    line, column = _place(text, word)
+    return f"{named}, line {line}, column {column}:"
+
+
+#: What people write in the place of a value, where it stands, and the right one, which they are told.
+SPOKEN = (
+    ("fault_current: 1 kA", "fault_current: 1000 amps", "1000 A"),
+    ("speed: 3 m/min", "speed: 120 ipm", "120 in/min"),
+    ("frequency: 50 Hz", "frequency: 50 hz", "50 Hz"),
+    ("connection: fixed", "connection: fixed, feed: {ambient: 86 F}", "86 °F"),
+    ("mass: 8 kg", "mass: 8 kg, efficiency: 0.8", "80 %"),
+    ("rated: 230 V AC 600 W", "rated: 230 VAC 600 W", "230 V AC"),
+    ("rated: 230 V AC 600 W", "rated: 230 V 600 W", "230 V AC 600 W"),
+    ("motor: motor-frame-23-2.2nm", "motor: stepper of frame 23 with 2.2 Nm", "motor-frame-23-2.2nm"),
+    (
+        "motor: motor-frame-23-2.2nm",
+        "motor: {kind: stepper-motor, holding_torque: 2 N·m}",
+        "`phase_current: …`, such as",
+    ),
+    ("bed: {", "wire: {kind: source}\n  bed: {", "`part: ...`"),
+)
+
+
+@pytest.mark.parametrize(("right", "spoken", "told"), SPOKEN, ids=[one[1] for one in SPOKEN])
+def test_a_value_as_people_say_it_is_told_with_its_place_and_what_to_write(
+    right: str, spoken: str, told: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "machine.yaml"
+    text = SORTER.read_text(encoding="utf-8").replace(right, spoken, 1)
+    path.write_text(text, encoding="utf-8")
+    faults = [fault for fault in read_description(path).faults if told in str(fault)]
+    line = _place(text, spoken.splitlines()[0])[0]
+    assert [fault for fault in faults if fault.place and fault.place.line == line], read_description(path).faults
+
+
+def test_parts_go_into_the_cabinet_of_the_plan_or_there_is_none(tmp_path: Path) -> None:
+    """More area of parts than a plate has cannot lie on it: such a cabinet is changed for a larger one, and refused
+    where it is there already. Plate as published for that size: 249 x 370 mm."""
+    path = tmp_path / "machine.yaml"
+    text = re.sub("size: [^,]*,", "size: 300 x 400 x 210 mm,", SORTER.read_text(encoding="utf-8"))
+    path.write_text(text, encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None
+    assert found.tree is not None
+    made = composed(found.description, found.tree, "machine.yaml")
+    size = yaml.load(made.text, Loader=yaml.BaseLoader)["enclosure"]["size"]
+    layout = Study(made.design.circuit).layout
+    assert layout is not None
+    assert not layout.unplaced
+    parts = unary_union([box(one.x, one.y, one.area.right, one.area.top) for one in layout.plate.values()])
+    assert parts.area > 249 * 370
+    assert box(0, 0, layout.box.plate_width, layout.box.plate_height).covers(parts)
+    assert "300 x 400 x 210 mm does not" in made.cabinet
+    assert size in render_new(made, [], [], "plan.yaml", width=80, colour=False, encoding="utf-8")
+    path.write_text(text.replace("210 mm,", "210 mm, bought: true,"), encoding="utf-8")
+    there = read_description(path)
+    assert there.description is not None
+    with pytest.raises(Refused, match=r"300 x 400 x 210 mm.*the smallest usual one"):
+        composed(there.description, found.tree, "machine.yaml")
 
 
 def test_what_cannot_be_had_is_refused_with_the_requirement_and_its_cap(tmp_path: Path) -> None:

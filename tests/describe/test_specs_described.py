@@ -41,7 +41,8 @@ def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> 
     """A tenth more parts at most, and one; a tenth more copper and supply power; no part of a stop chain fewer.
 
     What is worked out accepts nothing and stops through two channels, so it takes a stop relay, a second contactor and
-    their supply: a plan by hand that accepts a stop of one channel is no measure of its parts and supplies.
+    their supply, and a larger cabinet with longer wires for them: a plan by hand that accepts a stop of one channel is
+    no measure of its parts, supplies and copper.
     """
     described = read_description(ROOT / "machines" / f"{name}.yaml")
     assert described.description is not None, [str(fault) for fault in described.faults]
@@ -50,8 +51,8 @@ def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> 
     by_hand = load(ROOT / f"{name}.yaml").design
     assert by_hand is not None
     assert made.report.verdict == "clear"
-    assert copper(made.design) <= 1.1 * copper(by_hand)
     assert stop_parts(made.design) >= stop_parts(by_hand)
     if not any(one.finding == "stop-single-channel" for one in by_hand.plan.accepted):
         assert len(made.design.parts) <= 1.1 * len(by_hand.parts) + 1
+        assert copper(made.design) <= 1.1 * copper(by_hand)
         assert supply_w(made.design) <= 1.1 * supply_w(by_hand)

@@ -67,10 +67,14 @@ class Study(Struct, frozen=True, dict=True):
         for box in usual_boxes_for(self.circuit.plan) if not self.is_too_many else ():
             if isinstance(pack(style, box, bodies, outlines), NoRoom):
                 continue
-            layout = lay_out(self.circuit, box)
-            if isinstance(layout, Layout) and not layout.unplaced and depth_needed(layout) <= box.depth:
+            if _holds(lay_out(self.circuit, box)):
                 return box
         return None
+
+    @property
+    def holds(self) -> bool:
+        """Whether all parts have their place in the cabinet of the plan: on the plate, in depth and on the door."""
+        return _holds(self.layout)
 
     @cached_property
     def needed(self) -> float | None:
@@ -81,6 +85,10 @@ class Study(Struct, frozen=True, dict=True):
         bodies, style = bodies_of(self.circuit, outlines), style_of(self.circuit.plan)
         found = packings(style, box_of(self.circuit.plan), bodies, outlines)
         return min(needed_height(style, one) for one in found)
+
+
+def _holds(layout: Layout | NoRoom | int | None) -> bool:
+    return isinstance(layout, Layout) and not layout.unplaced and depth_needed(layout) <= layout.box.depth
 
 
 def depth_needed(layout: Layout) -> float:

@@ -89,7 +89,9 @@ class Build(Struct):
     @property
     def box(self) -> tuple[float, float]:
         """Width and height of the cabinet [m]."""
-        size = self.description.cabinet.size
+        chosen, size = self.draft.chosen.box, self.description.cabinet.size
+        if chosen is not None:
+            return chosen.width / 1000.0, chosen.height / 1000.0
         return (size.width, size.height) if size else _USUAL_BOX
 
     def raw(self, *path: str) -> Any:

@@ -43,11 +43,12 @@ def _ratio(value: Any) -> Any:
 
 
 class Cabinet(Enclosure):
-    """The cabinet, which may be as large as its size says; its fan is worked out."""
+    """The cabinet that is wanted, or that is there already; its fan is worked out."""
 
     distance: Metres = field(
         4.0, description="way of a cable from the cabinet to the machine, where an axis gives none"
     )
+    bought: Flag = field(False, description="it is there already: no larger one is taken where the parts do not go in")
 
 
 class Axis(PlanModel):
@@ -142,7 +143,7 @@ def _format(value: Any) -> Any:
 class Description(PlanModel):
     """One description."""
 
-    format: Annotated[Literal[1], Before(_format)]
+    format: Annotated[Literal[1], Before(_format)] = 1
     describe: Text = field(description="the name of the machine")
     rulebook: Literal["iec", "na"]
     author: Text = ""

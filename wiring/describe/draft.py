@@ -10,6 +10,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from wiring.cabinet.records import Box
 from wiring.requirement import Quantity
 
 Data = Mapping[str, Any]
@@ -111,12 +112,16 @@ class CableEntry(Struct, frozen=True):
     flexing: bool = False
 
 
+#: What of a choice makes another plan.
+_SIZED = ("steps", "types", "air", "rails", "clamps", "grouped", "box")
+
+
 class Chosen(Struct):
     """What sizing has chosen, by what a thing is called, with what asked for it; and what structure it forces.
 
     `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
     chopper; `grouped` whether the contactors have a device of their own in front, `alone` that they may have none;
-    `air` that of the fan.
+    `air` that of the fan, `box` a cabinet other than that of the description, and `box_why` what is lacking in that.
     """
 
     steps: dict[tuple[Quantity, str], str] = field(default_factory=dict)
@@ -128,11 +133,12 @@ class Chosen(Struct):
     clamps: frozenset[float] = frozenset()
     grouped: bool = False
     alone: bool = False
+    box: Box | None = None
+    box_why: str = ""
 
     def same_as(self, other: Chosen) -> bool:
         """Whether all sizes and the structure are those of another one, whatever asked for them."""
-        mine = (self.steps, self.types, self.air, self.rails, self.clamps, self.grouped)
-        return mine == (other.steps, other.types, other.air, other.rails, other.clamps, other.grouped)
+        return all(getattr(self, name) == getattr(other, name) for name in _SIZED)
 
     def size(self, name: str, quantity: Quantity, usual: str) -> str:
         """The step of a thing, a usual one before anything was sized."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from wiring.describe.build import Refused
+from wiring.describe.cabinets import taken_box
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
 from wiring.describe.floors import FREE, RATED_INPUT, floors
@@ -33,18 +34,21 @@ from wiring.sizing.records import Sizing, Unmet, Wish
 
 #: Plans that are written until nothing moves any more: a split of a supply or a fan begins anew.
 _ROUNDS = 6
+#: From this one on the cabinet only grows, as what it holds moves a little with it.
+_FINAL_BOX = 3
 _MOST_RAILS = 4
 _SLACK = 0.01
 Progress = Callable[[str], None]
 
 
 class Composed(Struct, frozen=True):
-    """A plan with all that the rules say of it, and what no size meets."""
+    """A plan with all that the rules say of it, what no size meets, and why it has another cabinet than described."""
 
     text: str
     design: Design
     report: Report
     unmet: tuple[Unmet, ...]
+    cabinet: str = ""
 
 
 def composed(description: Description, tree: Node, file: str, progress: Progress = lambda _: None) -> Composed:
@@ -107,15 +111,21 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
         progress(f"plan {count + 1}")
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
+        if not count:  # lengths of wires follow from the cabinet, and most parts are there before any has its size
+            chosen.box, chosen.box_why = taken_box(design, description.cabinet, None, final=False)
+            text = plan_of(description, tree, chosen) if chosen.box else text
+            design = _design(text, file) if chosen.box else design
         sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design, int(description.room)))), progress)
         before, chosen = chosen, _taken(sizing, chosen)
+        box, why = taken_box(sizing.design, description.cabinet, before.box, final=count >= _FINAL_BOX)
+        chosen.box, chosen.box_why = box, why or before.box_why
         if chosen.same_as(before):
             text = plan_of(description, tree, chosen)  # the same sizes, with the reasons of this round
             break
     assert sizing is not None
     refuse_overload(sizing.design)
     design = _design(text, file)
-    return Composed(text, design, judge(design), sizing.unmet)
+    return Composed(text, design, judge(design), sizing.unmet, chosen.box_why if description.cabinet.size else "")
 
 
 def _design(text: str, file: str) -> Design:

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.cabinet.records import NoRoom
-from wiring.cabinet.study import Study
+from wiring.cabinet.box import box_of
 from wiring.reports.page import Page
 from wiring.reports.terminal import print_cautions
 from wiring.reports.words import missing_words, verdict_words
 from wiring.wording import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from wiring.describe.settling import Composed
-    from wiring.design.design import Design
 
 _DRAFT = "It is a draft: someone qualified judges it before anything is bought. Read it: behind each part stands why."
 
@@ -45,7 +43,7 @@ def render_new(
     _listed(page, "Open for a check", [f"{one.rule}: {missing_words(one)}" for one in found.report.open_questions])
     _listed(page, "Open, because the description does not say it", questions)
     _listed(page, "Not said, and taken as it costs most or asked where it matters", unsaid)
-    _listed(page, "Does not go into its cabinet", list(_lacking(design)))
+    _listed(page, "Another cabinet than the description gives", _taken(found))
     page.blank()
     page.text(
         f"Next: wiring check {out}, wiring cabinet {out}, wiring draw {out} --out FOLDER, "
@@ -55,13 +53,11 @@ def render_new(
     return page.render(colour)
 
 
-def _lacking(design: Design) -> Iterator[str]:
-    """What the parts lack in the cabinet of the plan, by the sizes that are typical of them."""
-    study = Study(design.circuit)
-    if isinstance(study.found, NoRoom):
-        yield f"{study.found}."
-        if study.smallest is not None:
-            yield f"The smallest usual cabinet that holds the parts: {study.smallest.words(design.plan.rulebook)}."
+def _taken(found: Composed) -> list[str]:
+    """The cabinet that the plan has in the place of that of the description."""
+    if not found.cabinet:
+        return []
+    return [f"{box_of(found.design.plan).words(found.design.plan.rulebook)}: {found.cabinet}."]
 
 
 def render_refused(asked: str, cap: str, mend: str) -> str:

@@ -1,0 +1,50 @@
+"""The cabinet of a draft: that of the description where all parts go in, else the smallest usual one for all."""
+
+from __future__ import annotations
+
+from wiring.cabinet.box import box_of, has_box, usual_boxes_for
+from wiring.cabinet.records import Box, Layout
+from wiring.cabinet.study import Study
+from wiring.describe.build import Refused
+from wiring.describe.description import Cabinet
+from wiring.design.design import Design
+
+
+def taken_box(design: Design, cabinet: Cabinet, before: Box | None, *, final: bool) -> tuple[Box | None, str]:
+    """The cabinet that takes the place of that of the description, with the reason where it is another than `before`.
+
+    None where that of the description holds all parts. `before` is the one that was taken already; in a `final` round
+    it is left only where it has become too small. Raises Refused where the cabinet is there already, or no usual one is
+    large enough.
+    """
+    study = Study(design.circuit)
+    if has_box(design.plan) and (before is None or final) and study.holds:
+        return before, ""
+    book, smallest = design.plan.rulebook, study.smallest
+    if smallest is None:
+        raise Refused(
+            f"{study.count} parts stand on the plate",
+            f"no usual cabinet holds them, and the largest is {usual_boxes_for(design.plan)[-1].words(book)}",
+            "Make two machines of it, or a line of cabinets by hand.",
+            ("cabinet",),
+        )
+    if not has_box(design.plan):
+        return smallest, "the smallest usual one that holds all parts"
+    if before is not None:
+        return smallest, ""
+    words = box_of(design.plan).words(book)
+    if cabinet.bought or cabinet.plate is not None or cabinet.rails or cabinet.ducts:
+        raise Refused(
+            f"the parts do not go into the cabinet that is there, of {words}: {_lacking(study)}",
+            f"the smallest usual one that holds them is {smallest.words(book)}",
+            "Leave out what says that it is there (`bought`, `plate`, `rails`, `ducts`), or ask for less.",
+            ("cabinet",),
+        )
+    return smallest, f"the smallest usual one that holds all parts; {words} does not: {_lacking(study)}"
+
+
+def _lacking(study: Study) -> str:
+    found = study.found
+    if isinstance(found, Layout):
+        return "; ".join(f"{name} has no place, {why}" for name, why in found.unplaced.items()) or "it is too flat"
+    return str(found)
