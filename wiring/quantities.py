@@ -17,6 +17,17 @@ _QUANTITY = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*", re.DOTALL)
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d+,\d")
 _SPELLINGS = str.maketrans({"µ": "u", "μ": "u", "²": "2", "³": "3", "⋅": "·", "*": "·", "Ω": "ohm", "\u2126": "ohm"})
 _LARGEST_TEXT = 200
+#: Units as they are spoken or shortened, and as they are written here.
+_SPOKEN = {
+    word: unit
+    for unit, words in {
+        "A": "amp amps ampere amperes", "V": "volt volts", "W": "watt watts", "Hz": "hz",
+        "s": "sec secs second seconds", "m": "meter meters metre metres", "in": 'inch inches "', "ft": "foot feet \'",
+        "kg": "kilo kilos kgs", "lb": "lbs pound pounds", "%": "percent pct", "in/min": "ipm", "in/s": "ips",
+        "ft/min": "fpm",
+    }.items()
+    for word in words.split()
+}  # fmt: skip
 
 
 class QuantityError(ValueError):
@@ -96,6 +107,9 @@ def _unknown_unit(text: str, number: str, unit: str, dimension: Dimension) -> Qu
     )
     if glued:
         return QuantityError(problem, f"a space belongs before {glued}: {number} {unit[:-2]} {glued}")
+    spoken = _SPOKEN.get(unit.lower(), "")
+    if spoken in dimension.units:
+        return QuantityError(problem, f"it is written {number} {spoken}")
     from difflib import get_close_matches
 
     near = get_close_matches(_plain_unit(unit), dimension.units, 1, 0.5) or [
@@ -108,14 +122,16 @@ def _unknown_unit(text: str, number: str, unit: str, dimension: Dimension) -> Qu
 def _check_unit(text: str, number: str, unit: str, dimension: Dimension) -> str:
     """The unit in the spelling of the table."""
     if not unit:
-        example = f"{number} {dimension.example.split()[-1]}"
+        usual = dimension.example.split()[-1]
+        example = f"{100.0 * float(number):g} %" if usual == "%" and float(number) <= 1.0 else f"{number} {usual}"
         raise QuantityError(f"{_shorten(text)!r} needs a unit", f"{dimension.noun} is written for example {example}")
     plain = _plain_unit(unit)
     if plain in dimension.units:
         return plain
     owners = OWNERS.get(plain)
     if owners:
-        example = f"{number} {dimension.example.split()[-1]}"
+        degrees = f"°{plain}" in dimension.units or f"°{plain}" in dimension.scales
+        example = f"{number} {f'°{plain}' if degrees else dimension.example.split()[-1]}"
         raise QuantityError(f"{_shorten(text)} is {owners[0].noun}", f"{dimension.noun}, for example {example}")
     raise _unknown_unit(text, number, unit, dimension)
 

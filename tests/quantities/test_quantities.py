@@ -64,7 +64,7 @@ def test_reads(text: str, dimension: str, value: float, qualifier: str) -> None:
     ("text", "dimension", "problem", "expected"),
     [
         ("2.5", "area", "'2.5' needs a unit", "a cross-section is written for example 2.5 mm2"),
-        ("0.8", "fraction", "'0.8' needs a unit", "a share in percent is written for example 0.8 %"),
+        ("0.8", "fraction", "'0.8' needs a unit", "a share in percent is written for example 80 %"),
         ("4 V", "current", "4 V is a voltage", "a current, for example 4 A"),
         ("4 mm", "area", "4 mm is a length", "a cross-section, for example 4 mm2"),
         (

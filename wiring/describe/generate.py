@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.describe.axes import Motion, motions, state_entry
+from wiring.describe.axes import motions, state_entry
 from wiring.describe.battery import battery_rail
 from wiring.describe.bought import bought_supplies
 from wiring.describe.build import Build, own_model
 from wiring.describe.coils import brakes
-from wiring.describe.description import Description
+from wiring.describe.description import Axis, Description, Load
 from wiring.describe.draft import Chosen, Draft
 from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
@@ -37,12 +37,13 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     """The text of the plan with these sizes. Raises Refused for what cannot be had."""
     build = Build(description, tree, Draft(chosen), supplies=bought_supplies(description))
     moves = motions(build)
-    stopped = any(motion.on_rail or not _has_torque_off(motion) for motion in moves)
-    stopped |= any(load.sort in _ACROSS_THE_LINE for load in description.loads.values())
+    stopped = any(motion.on_rail or not _has_torque_off(motion.axis) for motion in moves)
+    loads = description.loads.values()
+    stopped |= any(load.sort in _ACROSS_THE_LINE or not _has_torque_off(load) for load in loads)
     system = description.mains.system
     neutral = system == "single-phase" or (description.rulebook == "iec" and system == "three-phase")
-    torque_off = any(not motion.on_rail and _has_torque_off(motion) for motion in moves)
-    torque_off |= any(load.sort == "inverter" for load in description.loads.values())
+    torque_off = any(not motion.on_rail and _has_torque_off(motion.axis) for motion in moves)
+    torque_off |= any(load.sort == "inverter" and _has_torque_off(load) for load in loads)
     build.draft.chosen.grouped |= stopped and torque_off
     on_mains = description.battery is None
     side = begin_mains(build, switched=stopped and on_mains, neutral=neutral)
@@ -75,9 +76,9 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
 _ACROSS_THE_LINE = ("heater", "motor", "appliance", "source")
 
 
-def _has_torque_off(motion: Motion) -> bool:
+def _has_torque_off(driven: Axis | Load) -> bool:
     """Whether its drive has two safe torque off inputs, as those of the library have."""
-    drive = own_model(motion.axis.drive) if motion.axis.drive is not None else None
+    drive = own_model(driven.drive) if driven.drive is not None else None
     return not isinstance(drive, Drive) or len(drive.sto) > 1
 
 
@@ -95,12 +96,15 @@ def _head(build: Build) -> Iterator[str]:
     if build.raw("site"):
         yield from (f"site: {value_text(build.raw('site'))}", "")
     yield from block("mains", {"inlet": "X0", **build.raw("mains")})
-    cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key != "distance"}
+    box = build.draft.chosen.box
+    cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key not in ("distance", "bought")}
+    if box is not None:
+        cabinet = {"size": "", **cabinet} | {"size": box.words(build.rulebook)}
     air = build.draft.chosen.air
     if air is None or air:
         cabinet["fan"] = {"airflow": air or "20 m3/h"}
     if cabinet:
-        yield from block("enclosure", cabinet)
+        yield from block("enclosure", cabinet, {"size": build.draft.chosen.box_why})
 
 
 def _fan(build: Build) -> None:

@@ -15,6 +15,7 @@ from wiring.describe.signals import lamp, new_input, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor
+from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
 
 
@@ -207,6 +208,14 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     model = own_model(load.part)
     assert isinstance(model, ProcessSource)
     draft, title, supply = build.draft, title_of(name, load), side.single()
+    assert load.rated is not None
+    if load.rated.current_a > (1.0 - KEPT_FREE) * model.rated * 1.001:
+        raise Refused(
+            f"{name} takes {load.rated.current_a:.3g} A from its source",
+            f"the source is rated {model.rated:g} A, of which {100.0 * KEPT_FREE:g} % are kept free",
+            "Take a larger source, or ask for less power.",
+            ("loads", name, "rated"),
+        )
     source = draft.name("G")
     key = _switch(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 from pathlib import Path
 
 from msgspec import Struct
@@ -19,6 +20,7 @@ from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.parts.storage import Battery, Charger
 from wiring.plan.fault import Fault, in_order, nearest
+from wiring.plan.ratings import CoilRating
 from wiring.plan.source import Node, Place, Source
 from wiring.plan.syntax import shown_name
 from wiring.plan.tree import load_tree
@@ -61,9 +63,13 @@ def read_description(path: Path) -> Described:
     if "parts" in tree.data and "describe" not in tree.data:
         faults.append(_no_description(tree, source.file))
         return Described(None, tuple(in_order(faults)), source, tree)
+    cut = bool(faults)
     found = validate(Description, tree, faults, subject="the description")
+    of_parts = list(_of_parts(tree)) if not cut else []
+    faults += of_parts
     if found is not None:
         faults += _faults(found, tree)
+        faults += unused(found, tree) if not of_parts else ()
     whole = with_bought(found) if found is not None and not faults else None
     return Described(whole, tuple(in_order(faults)), source, tree)
 
@@ -79,35 +85,49 @@ def _no_description(tree: Node, file: str) -> Fault:
 
 def _faults(description: Description, tree: Node) -> Iterator[Fault]:
     yield from _head(description, tree)
-    of_bought = list(_of_bought(description, tree))
-    if of_bought:  # what names one of them cannot be judged
-        yield from of_bought
-        return
-    known = {name: own_model(label) for name, label in description.bought.items()}
-    yield from unused(description, tree)
     for name, axis in description.axes.items():
-        node = tree.follow(("axes", name))[0]
-        yield from _likes(description, name, node)
+        yield from _likes(description, name, tree.follow(("axes", name))[0])
         if axis.like is None and axis.motor is None:
             yield Fault(
                 _key(tree, "axes", name), f"axis {name} has no motor", "`motor: KEY` of the library, or `like: AXIS`"
             )
-        yield from _part(known, node, "motor", (StepperMotor, ServoMotor), "stepper or servo motor")
-        yield from _part(known, node, "drive", (Drive,), "drive")
     for name in description.loads:
-        node = tree.follow(("loads", name))[0]
-        yield from _load(description, name, node)
-        yield from _part(known, node, "motor", (Motor,), "motor")
-        yield from _part(known, node, "part", (ProcessSource,), "process source")
-        yield from _part(known, node, "drive", (Drive,), "drive")
+        yield from _load(description, name, tree.follow(("loads", name))[0])
+    yield from _runs(description, tree)
+    if not description.axes and not description.loads:
+        yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
+
+
+def _of_parts(tree: Node) -> Iterator[Fault]:
+    """What is bought, and what names one of that or of the library, or gives the data of its label."""
+    nodes = tree.child("bought")
+    bought = nodes.entries() if nodes is not None else []
+    of_bought = [fault for name, node in bought for fault in _of_bought(tree, name, node)]
+    if of_bought:  # what names one of them cannot be judged
+        yield from of_bought
+        return
+    known = {name: own_model(node.data) for name, node in bought}
+    for section, wanted in _PLACES.items():
+        found = tree.child(section)
+        for _, node in found.entries() if found is not None else []:
+            for key, kinds, what in wanted:
+                yield from _part(known, node, key, kinds, what)
     battery = tree.child("battery")
     if battery is not None:
         yield from _part(known, battery, "part", (Battery,), "battery")
         yield from _part(known, battery, "charger", (Charger,), "battery charger")
     yield from _part(known, tree, "controller", (IoCard,), "controller or input and output card")
-    yield from _runs(description, tree)
-    if not description.axes and not description.loads:
-        yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
+
+
+#: Where an axis and a load name a part, and of which kinds.
+_PLACES: Mapping[str, tuple[tuple[str, tuple[type[PartModel], ...], str], ...]] = {
+    "axes": (("motor", (StepperMotor, ServoMotor), "stepper or servo motor"), ("drive", (Drive,), "drive")),
+    "loads": (
+        ("motor", (Motor,), "motor"),
+        ("part", (ProcessSource,), "process source"),
+        ("drive", (Drive,), "drive"),
+    ),
+}
 
 
 def _key(tree: Node, *path: str) -> Place:
@@ -144,16 +164,12 @@ def _likes(description: Description, name: str, node: Node) -> Iterator[Fault]:
         here = description.axes[here].like
 
 
-def _of_bought(description: Description, tree: Node) -> Iterator[Fault]:
-    """What is bought, each with the data of a kind that a description has a place for, and a name of its own."""
-    nodes = tree.child("bought")
-    for name in description.bought:
-        assert nodes is not None
-        if name in packaged_index():
-            expected = "another name, as that one means the part of the library"
-            yield Fault(nodes.key_place(name), f"{name} is the key of a library part", expected)
-        node = nodes.follow((name,))[0]
-        yield from _own_part(node, KINDS, "motor, drive, supply, controller, source, battery or charger")
+def _of_bought(tree: Node, name: str, node: Node) -> Iterator[Fault]:
+    """One that is bought, with the data of a kind that a description has a place for, and a name of its own."""
+    if name in packaged_index():
+        expected = "another name, as that one means the part of the library"
+        yield Fault(_key(tree, "bought", name), f"{name} is the key of a library part", expected)
+    yield from _own_part(node, KINDS, "motor, drive, supply, controller, source, battery or charger")
 
 
 def _part(
@@ -190,6 +206,7 @@ def _listing(kinds: tuple[type[PartModel], ...]) -> str:
 def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]:
     from wiring.parts.kinds import KIND_NAMES, kind_model
     from wiring.parts.library_index import packaged_entry
+    from wiring.parts.part_sheet import form_of
 
     if not isinstance(node.data, dict):
         yield Fault(node.place, "this is no part", f"the key of a {what}, or a mapping with its data")
@@ -218,7 +235,7 @@ def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]
         key: item for key, item in node.data.items() if key not in ("kind", "use")
     }
     faults: list[Fault] = []
-    validate(model, node, faults, data=data, known=("kind", "use"))
+    validate(model, node, faults, data=data, known=("kind", "use"), forms=partial(form_of, str(kind)))
     yield from faults
 
 
@@ -230,15 +247,35 @@ def _load(description: Description, name: str, node: Node) -> Iterator[Fault]:
         "motor": ("motor",),
         "appliance": ("rated",),
         "valve": ("rated",),
+        "source": ("part", "rated"),
     }
     for key in wanted.get(load.sort, ()):
         if getattr(load, key) is None:
             yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
     if load.sort == "heater":
         yield from _heater(name, load, node)
-    if load.sort in ("heater", "appliance", "valve") and load.rated is not None and not load.rated.is_known:
-        place = node.follow(("rated",))[0].place
-        yield Fault(place, f"load {name} does not say what it takes", "voltage and power, such as 230 V AC 600 W")
+    if load.rated is not None and load.sort in _FED_WITH:
+        yield from _rated(name, load, load.rated, node.follow(("rated",))[0])
+
+
+#: What each kind of load is fed with, and by what.
+_FED_WITH = {
+    "heater": ("AC", "a heater hangs on the mains"),
+    "appliance": ("AC", "an appliance hangs on the mains"),
+    "valve": ("DC", "valves are worked at 24 V DC"),
+    "source": ("", ""),
+}
+
+
+def _rated(name: str, load: Load, rated: CoilRating, node: Node) -> Iterator[Fault]:
+    """The rating of a load says voltage, AC or DC, and power; neither of the two is safe to guess."""
+    kind, why = _FED_WITH[load.sort]
+    example = "230 V AC 600 W" if kind == "AC" else "24 V DC 5 W"
+    if not rated.is_known:
+        yield Fault(node.place, f"load {name} does not say what it takes", f"voltage and power, such as {example}")
+    elif kind and rated.voltage.kind != kind:
+        said = f"is made for {rated.voltage.kind}" if rated.voltage.kind else "does not say whether it is AC or DC"
+        yield Fault(node.place, f"load {name} {said}", f"{kind} behind the voltage, such as {example}: {why}")
 
 
 def _heater(name: str, load: Load, node: Node) -> Iterator[Fault]:

@@ -85,8 +85,18 @@ def nearest(word: str, known: Iterable[str]) -> tuple[str, ...]:
         candidates, likeness = [name for name in by_folded if name[:1] == folded[:1]], 0.5
     else:
         candidates, likeness = list(by_folded), 0.6
-    matches = get_close_matches(folded, candidates, 3, likeness)
+    matches = get_close_matches(folded, candidates, 3, likeness) or _of_like_words(folded, candidates)
     return tuple(by_folded[match] for match in matches)
+
+
+def _of_like_words(word: str, known: Iterable[str]) -> list[str]:
+    """Those that share most of the words and numbers of this one, two at the least."""
+    import re
+
+    words = set(re.findall(r"[a-z]+|[0-9.]+", word))
+    shared = {name: len(words & set(re.findall(r"[a-z]+|[0-9.]+", name))) for name in known}
+    best = sorted((name for name, count in shared.items() if count > 1), key=lambda name: -shared[name])
+    return best[:3]
 
 
 def listed(words: Iterable[str]) -> str:

@@ -101,7 +101,7 @@ class PhaseCurrent(Written, frozen=True):
 
     @classmethod
     def read(cls, text: str) -> Self:
-        head, _, last = text.strip().rpartition(" ")
+        head, _, last = text.strip().replace(" per phase", " per-phase").rpartition(" ")
         per_phase = last == "per-phase"
         quantity = parse(head if per_phase else text, "current")
         convention = "per-phase" if per_phase else quantity.qualifier

@@ -29,7 +29,7 @@ def render_fault_text(
 ) -> str:
     """Every fault in the order of the file, then their number. Lines of at most `width` columns (32 at the least)."""
     width = max(width, _NARROWEST)
-    setting = Setting(Whereabouts(sources), plan, width, encoding)
+    setting = Setting(Whereabouts(sources), plan, width, encoding, columns=noun != "plan")
     ordered = in_order(faults)
     lines: list[str] = []
     for fault in ordered[:MOST_FAULTS]:

@@ -23,13 +23,14 @@ class Spot(Struct, frozen=True):
 
 class Setting(Struct, frozen=True):
     """How places and figures are told: where they lie, the plan whose name need not be said, what the page can print,
-    and the rulebook whose units are used."""
+    the rulebook whose units are used, and whether every place has its column."""
 
     whereabouts: Whereabouts
     plan: str
     width: int
     encoding: str = "utf-8"
     book: str = ""
+    columns: bool = False
 
 
 def place_words(place: Place, setting: Setting) -> str:
@@ -40,7 +41,7 @@ def place_words(place: Place, setting: Setting) -> str:
         counted = "row" if place.file.lower().endswith(".xlsx") else "line"
         where = f"{counted} {place.line}, column {place.column}{elsewhere}"
     else:
-        where = f"line {place.line}{'' if words else f', column {place.column}'}{elsewhere}"
+        where = f"line {place.line}{f', column {place.column}' if setting.columns or not words else ''}{elsewhere}"
     return f"{words}, {where}" if words else where
 
 
