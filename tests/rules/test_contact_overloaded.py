@@ -210,3 +210,21 @@ wires:
   - {{wire: 4, from: Q1:4, to: E1:2}}
 """
     assert [one.subjects for one in fired(SLUG, design(body))] == [("Q1",)] * found
+
+
+@pytest.mark.parametrize(("rated", "fires"), [(4.0, False), (2.5, True)])
+def test_a_contactor_is_made_for_its_motor_whatever_that_works(rated: float, fires: bool) -> None:
+    """IEC 60947-4-1 (from memory): the rated operational current of AC-3 is that of the motor, here 3 A of 370 W."""
+    body = f"""mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S}}
+states: {{run: {{M1: {{power: 50 W}}}}}}
+parts:
+  X0: {{kind: inlet}}
+  K1: {{kind: contactor, poles: 1, rated: {rated} A, coil: 230 V AC 5 W}}
+  M1: {{kind: motor, voltage: 230 V AC, phases: 1, rated_power: 370 W, rated_current: 3 A, metal: false}}
+wires:
+  - {{wire: 1, through: ['X0:L', 'K1:A1', 'K1:1']}}
+  - {{wire: 2, from: 'K1:2', to: 'M1:U1'}}
+  - {{wire: 3, through: ['X0:N', 'K1:A2', 'M1:U2']}}
+"""
+    found = fired(SLUG, design(body))
+    assert [one.summary for one in found] == (["K1 is rated 2.5 A, and M1, which it switches, 3 A"] if fires else [])

@@ -43,3 +43,25 @@ def test_a_card_that_numbers_its_outputs_and_not_its_axes_is_left_alone() -> Non
 
 def test_right_ones() -> None:
     assert fired(SLUG, design(card("D1:STEP+", "D1:DIR+"))) == []
+
+
+def commanded(forward: str, reverse: str) -> str:
+    return f"""
+parts:
+  A1: {{kind: controller, outputs: {{O1: pnp, O2: pnp, O3: pnp}}, common: 0V,
+       functions: {{O1: run, O2: other, O3: other}}}}
+  T1: {{kind: inverter, supply: 200..240 V AC, rated: 750 W, inputs: [FWD-DCOM, REV-DCOM],
+       functions: {{FWD: run, REV: reverse}}}}
+wires:
+  - {{wire: 1, from: 'A1:{forward}', to: 'T1:FWD'}}
+  - {{wire: 2, from: 'A1:{reverse}', to: 'T1:REV'}}
+"""
+
+
+def test_run_and_reverse_by_one_output_or_by_one_for_something_else() -> None:
+    """A motor turns one way at a time; an output whose function is another one than run does not tell to run."""
+    [both] = fired(SLUG, design(commanded("O1", "O1")))
+    assert "both ways: T1:FWD and T1:REV" in both.summary
+    [other] = fired(SLUG, design(commanded("O3", "O2")))
+    assert other.summary == "A1:O3 (other) leads to T1:FWD (run); A1:O2 (other) leads to T1:REV (reverse)"
+    assert fired(SLUG, design(commanded("O1", "O2"))) == []

@@ -58,3 +58,15 @@ def test_what_it_says() -> None:
         number=("current in the earth", 10.3 / 1000, "A"),
         mend="return of G1",
     )
+
+
+def test_nothing_comes_back_to_a_source_that_is_not_earthed() -> None:
+    """By Kirchhoff: the earth is joined to no pole of an IT system, so no current flows until a fault joins it."""
+    body = plan(
+        "E1: {kind: heater, rated: 230 V AC 230 W, metal: false}",
+        "- {wire: 1, from: X0:L, to: E1:1}\n- {wire: 2, from: E1:2, to: XPE:5}",
+    )
+    [finding] = fired(SLUG, design(body.replace("voltage: 230 V}", "voltage: 230 V, earthing: IT}")))
+    assert finding.subjects == ("2", "XPE", "E1")
+    assert finding.signal is Signal.WARNING
+    assert "in place of a return to X0" in finding.summary

@@ -51,3 +51,12 @@ def test_a_stop_that_makes() -> None:
 def test_a_coil_that_a_switch_keeps_holds_nothing() -> None:
     text = body("X1:3").replace("S2: {kind: push-button", "S2: {kind: selector")
     assert fired(SLUG, design(text)) == []
+
+
+def test_a_start_led_past_the_stop() -> None:
+    """K' = start OR (stop AND K) stays while the start is held; IEC 60204-1, 9.2.3.3: stop overrides start."""
+    text = body("S1:12").replace("from: S1:12, to: S2:13", "from: X1:4, to: S2:13")
+    [finding] = fired(SLUG, design(text))
+    assert finding.subjects == ("K1", "S1")
+    assert_says(finding, "CAUTION", mend="in behind S1 as well")
+    assert fired(SLUG, design(text.replace("S1: {kind: push-button", "S1: {kind: limit-switch"))) == []

@@ -82,3 +82,12 @@ def test_what_it_says() -> None:
         number=("rated power", 0.51 * 1000, "W"),
         mend="set to 1.2 A",
     )
+
+
+@pytest.mark.parametrize(("dial", "told"), [("1.6..2.5 A", 2.5), ("4..6 A", 4.0), ("2.5..4 A", None)])
+def test_a_dial_without_the_setting(dial: str, told: float | None) -> None:
+    """A dial from a to b has the settings between a and b."""
+    device = f"{{kind: motor-protector, setting: 2.7 A, range: {dial}, breaking: 50 kA}}"
+    found = fired(SLUG, design(direct(device, "rated_power: 1.1 kW, rated_current: 2.7 A")))
+    assert [one.limit.value for one in found if one.limit] == ([told] if told else [])
+    assert all(one.subjects == ("F1",) and one.signal == "CAUTION" for one in found)

@@ -18,6 +18,7 @@ SLUG = "part-unconnected"
     [
         "B1: {kind: limit-switch, contacts: {11-12: NC}}",
         "B1: {kind: guard-switch, contacts: {11-12: NC}}",
+        "B1: {kind: float-switch, contacts: {11-12: NC}}",
         "Y1: {kind: brake, rated: 24 V DC 10 W}",
         "F1: {kind: rcd, poles: 2, rated: 25 A, residual: 30 mA, type: A}",
         "M1: {kind: stepper-motor, phase_current: 2 A peak, metal: false}",

@@ -127,3 +127,19 @@ wires:
   - {{wire: 4, from: 'G2:V-', to: D1:0V}}
 """
     assert [one.subjects for one in fired(SLUG, design(body))] == ([("D1",)] if fires else [])
+
+
+@pytest.mark.parametrize(("far", "fires"), [("N", False), ("L2", True)])
+def test_an_open_contact_bears_what_its_load_hangs_on(far: str, fires: bool) -> None:
+    """The load carries no current while the contact is open, so its far end stands at the contact: 400 V, not 230 V."""
+    body = f"""mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
+  F1: {{kind: thermal-cut-out, contacts: {{11-12: NC}}, rated_voltage: 250 V AC, protects: E1, reset: manual}}
+  E1: {{kind: heater, rated: {"230" if far == "N" else "400"} V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: 'X0:L1', to: 'F1:11'}}
+  - {{wire: 2, from: 'F1:12', to: 'E1:1'}}
+  - {{wire: 3, from: 'E1:2', to: 'X0:{far}'}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(body))] == ([("F1",)] if fires else [])

@@ -116,3 +116,12 @@ wires:
     assert then.words.startswith("Is it right that B1")
     assert not first.edits
     assert not then.edits
+
+
+def test_a_heater_that_is_off_in_one_state_is_on_in_the_others() -> None:
+    """A load that a state does not name is on there; the heater hangs on one pole alone."""
+    text = starter(seal=True, states='run: {M1: run}, idle: {M1: "off", E1: "off"}')
+    text = text.replace("  M1: {", "  E1: {kind: heater, rated: 230 V AC 500 W, metal: false}\n  M1: {")
+    text += "  - {wire: 90, from: 'X0:L', to: 'E1:1'}\n"
+    found = [one for one in results(SLUG, design(text)) if isinstance(one, Finding)]
+    assert [one.subjects for one in found] == [("E1", "run")]

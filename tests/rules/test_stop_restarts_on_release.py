@@ -62,7 +62,7 @@ def motor_behind(contactor: bool) -> str:
     ("contactor", "subjects", "mend"),
     [
         (True, ("M1", "K3", "S2", "emergency"), "Feed the coil of K3 from what the stop switches"),
-        (False, ("M1", "S2", "emergency"), "with a start button of its own in front of M1"),
+        (False, ("M1", "S2", "emergency"), "with a start button of its own in front of M1, or lead"),
     ],
 )
 def test_a_reset_that_starts_a_motor_is_told_where_it_is_mended(
@@ -105,3 +105,17 @@ def test_a_relay_that_holds_through_the_stop_must_not_tell_an_inverter_to_run(fe
     """ISO 13850, 4.1.4. Fed by the output of the stop relay it lets go with the stop, and the button starts again."""
     found = fired(SLUG, design(inverter_behind(feed)))
     assert [one.subjects for one in found] == ([("M1", "K3", "S2", "emergency")] if told else [])
+
+
+def test_a_run_input_that_is_always_fed() -> None:
+    """The same act as above, by a wire in place of the relay."""
+    text = inverter_behind("K0:14").replace('from: "G1:V+", to: "K3:23"', 'from: "G1:V+", to: "T1:FWD"')
+    [finding] = fired(SLUG, design(text.replace('from: "K3:24", to: "T1:FWD"', 'from: "K3:24", to: "K3:23"')))
+    assert finding.subjects == ("M1", "S2", "emergency")
+
+
+def test_a_relay_that_falls_late_holds_itself_through_a_short_stop() -> None:
+    """K3' = K0 AND (S3 OR K3): with K3 still in for 5 s after the stop, K0 of the reset alone makes it true again."""
+    text = inverter_behind("K0:14").replace("coil: 24 V DC 1 W,", "coil: 24 V DC 1 W, off_delay: 5 s,")
+    [finding] = fired(SLUG, design(text))
+    assert finding.subjects == ("M1", "K3", "S2", "emergency")

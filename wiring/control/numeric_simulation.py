@@ -151,11 +151,12 @@ class ControlSimulator(LayeredMachine):
 
     # Coming to rest.
 
-    def rest(self) -> Snapshot:
-        """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then what is delayed."""
+    def rest(self, *, at_once: bool = False) -> Snapshot:
+        """The machine at rest, as it is operated now: contacts, coils, fuses, resets, then, unless it is looked at
+        `at_once`, what is delayed."""
         delayed = self._delayed()
         point, changed = self.run(late=not delayed)
-        if delayed:
+        if delayed and not at_once:
             point, changed = self.run(late=True)
         alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
         reason = f"never at rest: {', '.join(changed)}" if changed else ""

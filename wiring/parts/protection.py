@@ -19,6 +19,8 @@ FuseClass = Literal[
 #: Taken for the resistance of a fuse whose rating is not known [A].
 _USUAL_FUSE_A = 6.0
 PoleCount = Literal["1", "2", "3", "4"]
+ResetWord = Literal["manual", "self"]
+_RESET_TEXT = "how it closes again after it has opened: by hand, as most do, or by itself"
 
 
 def pole_pairs(count: str) -> list[tuple[str, str]]:
@@ -72,6 +74,7 @@ class Breaker(MainPoles):
         "branch", description="branch circuit protector, or a supplementary protector inside equipment"
     )
     resistance: OhmsOrZero | None = None
+    reset: ResetWord = field("manual", description=_RESET_TEXT)
 
     def elements(self) -> list[Element]:
         ohm = self.resistance if self.resistance is not None else breaker_pole_ohm(self.rating)
@@ -111,6 +114,7 @@ class ElectronicFuse(MainPoles):
     limit: Multiple = 1.25
     time: SecondsOrZero = 0.5
     rated_voltage: Voltage | None = None
+    reset: ResetWord = field("manual", description=_RESET_TEXT)
 
     def points(self) -> list[Terminal]:
         return [*super().points(), Terminal("0V", Function.DC_MINUS)]
@@ -133,6 +137,7 @@ class MotorProtector(MainPoles):
     trip_class: Literal["10A", "10", "20", "30"] = "10"
     breaking: Amperes | None = None
     magnetic: Flag = field(True, description="has a short-circuit release as well as the thermal one")
+    reset: ResetWord = field("manual", description=_RESET_TEXT)
     rated_voltage: Voltage | None = None
     contacts: Contacts = field(default_factory=dict)
 
@@ -180,6 +185,7 @@ class ResidualCurrentDevice(MainPoles):
     curve: Literal["B", "C", "D"] | None = None
     breaking: Amperes | None = None
     rated_voltage: Voltage | None = None
+    reset: ResetWord = field("manual", description=_RESET_TEXT)
 
     def elements(self) -> list[Element]:
         ohm = breaker_pole_ohm(self.rating or self.rated)

@@ -12,6 +12,7 @@ from types import ModuleType
 #: The rules that play control circuits through, which no size and no load changes.
 OF_STOPS: tuple[str, ...] = (
     "brake-stays-released",
+    "brake-open-without-torque",
     "stop-leaves-hazard",
     "stop-leaves-pole",
     "stop-torque-off-left",
@@ -23,6 +24,7 @@ OF_STOPS: tuple[str, ...] = (
     "cut-out-without-effect",
     "cut-out-shares-contactor",
     "cut-out-below-control",
+    "protection-closes-by-itself",
     "stop-contact-bypassed",
     "stop-contact-normally-open",
     "stop-single-channel",
@@ -162,6 +164,7 @@ SLUGS: tuple[str, ...] = (
     "common-return-open",
     "semiconductor-burns-before-device-opens",
     *OF_STOPS,
+    "operator-latches",
     "operator-colour-wrong",
     "cabinet-too-hot",
     "protection-class-too-low",

@@ -140,6 +140,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("rails-joined", "joint", ("part-voltage-exceeded",)),
     ("contact-not-rated-for-dc", "contact", ("part-voltage-exceeded",)),
     ("rails-joined", "shorted", ("supply-overloaded", "conductor-overloaded", "protection-above-conductor")),
+    ("earth-carries-current", "part", ("state-not-fed", "supply-never-live")),
     ("earth-conductor-switched", "cut", ("earth-missing",)),
     ("line-on-earth", "conductor", ("earth-conductor-switched", "conductor-colour-wrong", "protection-below-load")),
     ("line-on-earth", "cut", ("earth-missing",)),

@@ -1,10 +1,11 @@
 """A contact, a row of terminals, a plug, a diode, the inlet or a mains filter carries more than it may.
 
 The current is solved in every state and compared with the rating. A contactor counts by `rated`, on DC by `dc_rated`;
-a relay, a safety relay or a switch by the lower of `rated` and, when it switches a coil, its `contact_rating`. A
-contactor of category AC-1 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or
-DC-3. The inlet, a filter and a diode count by what all conductors at one of their poles carry together. A main
-switch must break its load with the largest motor stalled, where the plan says what it breaks.
+one that switches a motor must be made for the rated current of that, whatever it works. A relay, a safety relay or a
+switch counts by the lower of `rated` and, when it switches a coil, its `contact_rating`. A contactor of category AC-1
+or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet, a filter and
+a diode count by what all conductors at one of their poles carry together. A main switch must break its load with the
+largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -17,7 +18,13 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.switching.contact_ratings import brought_current, contact_limit, current_to_break, most_at_pole
+from wiring.design.switching.contact_ratings import (
+    asked_of_contact,
+    brought_current,
+    contact_limit,
+    current_to_break,
+    most_at_pole,
+)
 from wiring.design.switching.contacts import ContactUse, contact_steps, contact_uses
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
@@ -54,7 +61,7 @@ def check(design: Design) -> Judgements:
         name, limit = use.path.part, contact_limit(design, use)
         if name in told:
             continue
-        if limit is not None and use.amps > limit.value * (1 + 1e-6):
+        if limit is not None and asked_of_contact(design, use) > limit.value * (1 + 1e-6):
             told.add(name)
             yield _overload(design, use, limit)
         elif use.motor and getattr(design.parts[name].data, "category", "") in _RESISTIVE:
@@ -90,25 +97,29 @@ def requirements(design: Design) -> Requirements:
     for use in contact_uses(design.machine, design.operation):
         limit = contact_limit(design, use)
         if limit is not None and getattr(design.parts[use.path.part].data, "rated", None) == limit.value:
-            yield _required(use)
+            yield _required(design, use)
 
 
-def _required(use: ContactUse) -> Requirement:
-    why = f"{use.amps:.3g} A in state {use.state}"
-    return Requirement(RULE.slug, use.path.part, Quantity.RATING, use.amps, why=why)
+def _required(design: Design, use: ContactUse) -> Requirement:
+    asked = asked_of_contact(design, use)
+    why = f"{use.amps:.3g} A in state {use.state}" if asked == use.amps else f"{use.motor} has {asked:.3g} A"
+    return Requirement(RULE.slug, use.path.part, Quantity.RATING, asked, why=why)
 
 
 def _overload(design: Design, use: ContactUse, limit: Limit) -> Judgement:
     what = " of a coil" if use.inductive else ""
-    least = first_at_least(contact_steps(design.parts[use.path.part]), use.amps) or rated_current(use.amps)
+    asked = asked_of_contact(design, use)
+    least = first_at_least(contact_steps(design.parts[use.path.part]), asked) or rated_current(asked)
     words = f"Take a device for {use.path.part} rated {least:.3g} A or more for this load, or put one behind it."
     return RULE.finding(
         (use.path.part,),
-        f"Contact {use.path.id} carries {use.amps:.3g} A{what} and may carry {limit.value:.3g} A",
+        f"Contact {use.path.id} carries {use.amps:.3g} A{what} and may carry {limit.value:.3g} A"
+        if use.amps > limit.value
+        else f"{use.path.part} is rated {limit.value:.3g} A, and {use.motor}, which it switches, {asked:.3g} A",
         design.place(use.path.part),
         numbers=(Number("current", use.amps, "A", f"state {use.state}"),),
         limit=limit,
-        mend=(Mend(words, asks=(_required(use),)),),
+        mend=(Mend(words, asks=(_required(design, use),)),),
     )
 
 

@@ -1,6 +1,7 @@
 """A drive gets pulses at an input for something else, or the pulses of another axis.
 
 What an output of a card gives and what an input of a drive takes are known by their functions: step, direction, enable.
+So with run and reverse, which one conductor must not tell at once.
 Where they differ the axis stands, or moves by its direction signal. A card that numbers its axes (STEP1, DIR1 …) gives
 the steps of one axis to one drive: with those of another it moves when the other should, in a sense that nobody asked
 for.
@@ -23,7 +24,7 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.connection.crossed_signals import crossed_pulses, mixed_axes
+from wiring.design.connection.crossed_signals import both_ways, crossed_commands, crossed_pulses, mixed_axes
 from wiring.findings import Mend
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -39,7 +40,7 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Each drive, once for its inputs and once for its axis."""
     crossed: dict[str, list[str]] = {}
-    for one in crossed_pulses(design):
+    for one in (*crossed_pulses(design), *crossed_commands(design)):
         words = f"{named(one.gives)} ({one.means}) leads to {named(one.takes)} ({one.wants})"
         crossed.setdefault(one.takes[0], []).append(words)
     for drive, told in crossed.items():
@@ -48,6 +49,13 @@ def check(design: Design) -> Judgements:
             "; ".join(told),
             design.place(drive),
             mend=(Mend("Lead each output to the input of its own function."),),
+        )
+    for drive, run, back in both_ways(design):
+        yield RULE.finding(
+            (drive,),
+            f"One conductor tells {drive} to run both ways: {drive}:{run} and {drive}:{back} are joined",
+            design.place(drive),
+            mend=(f"Lead {drive}:{run} and {drive}:{back} to an output each.",),
         )
     for mixed in mixed_axes(design):
         names = ", ".join(named(node) for node, _ in mixed.numbers)

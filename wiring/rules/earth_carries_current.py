@@ -1,8 +1,9 @@
 """The protective earth carries the working current of a load.
 
 A load whose return leads into the protective earth instead of its own rail sends its current through earth bars,
-protective conductors and frames. The current is solved in every state. The return of a process source has a rule of
-its own, `work-return-through-earth`.
+protective conductors and frames. The current is solved in every state. Where no pole of the source is earthed, as in
+an IT system, nothing flows until another part of it touches earth, and then it flows in the frames. The return of a
+process source has a rule of its own, `work-return-through-earth`.
 
 Fires on sorting-gate at 12
     12.to=XPE:9
@@ -16,11 +17,14 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.earth.protective_network import is_process, meets_at_one_metal
+from wiring.circuit.model import named
+from wiring.design.earth.protective_network import EarthReturn, is_process, meets_at_one_metal, unearthed
+from wiring.design.nets import far_from_earth
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
-from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_70
+from wiring.rules.causes import scope
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
 from wiring.wording import does
 
 RULE = Rule(
@@ -37,9 +41,12 @@ def check(design: Design) -> Judgements:
     """Every load that returns through the earth with more than the current that leakage may reach."""
     least = design.book.limit("leakage_extra_measures_above")
     for found in design.earthing.returns:
-        if is_process(design.machine, found) or isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
+        if is_process(design.machine, found) or meets_at_one_metal(design.machine, found.bond):
             continue
-        if meets_at_one_metal(design.machine, found.bond):
+        if unearthed(design.machine, found):
+            yield _waiting(design, found)
+            continue
+        if isinstance(least, NotTabled) or found.amps * 1000.0 <= least.value:
             continue
         mains = any(name in {node[0] for node in design.earthing.inlets} for name in found.sources)
         sources = ", ".join(found.sources)
@@ -58,3 +65,18 @@ def check(design: Design) -> Judgements:
                 ),
             ),
         )
+
+
+def _waiting(design: Design, found: EarthReturn) -> Judgement:
+    bond, sources = found.bond, ", ".join(found.sources)
+    far = far_from_earth(design.circuit, bond)
+    bar = bond.a if far == bond.b else bond.b
+    return RULE.finding(
+        (bond.id, bar[0], *found.loads),
+        f"{bond.id} leads {', '.join(found.loads)} to the protective earth at {named(bar)} in place of a return to "
+        f"{sources}: no pole of {sources} is earthed, so it does not work as drawn, and with the first fault to earth "
+        "its current flows in the protective conductors",
+        bond.place,
+        mend=(f"Lead {bond.id} to the other pole of {sources}, and keep {bar[0]} for protective conductors.",),
+        holds=scope("part", *found.loads, *found.sources),
+    )

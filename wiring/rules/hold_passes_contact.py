@@ -1,9 +1,10 @@
-"""A coil that holds itself passes a contact that should drop it, or does not hold at all.
+"""A coil that holds itself passes a contact that should drop it, or is started past it, or does not hold at all.
 
 A stop button, an end switch, an overload contact, a cut-out or a guard that lies in the way of the start button alone
-keeps the coil from coming in; once it is in, its own contact feeds it past them, and it stays. Where a further start
-button lies in the way of the holding contact, or a stop button makes in place of breaking, the coil falls as soon as
-that is let go.
+keeps the coil from coming in; once it is in, its own contact feeds it past them, and it stays. A stop button that lies
+in the way of the holding contact alone stops nothing while the start button is held or stuck: a stop overrides the
+start. Where a further start button lies in the way of the holding contact, or a stop button makes in place of breaking,
+the coil falls as soon as that is let go.
 
 Fires on hot-wire at K9
     parts.K9={kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
@@ -27,7 +28,7 @@ from __future__ import annotations
 from wiring.design.switching.held_coils import Held, held_coils
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import does, listed
+from wiring.wording import agreeing, does, listed
 
 RULE = Rule(
     slug="hold-passes-contact",
@@ -41,7 +42,12 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Each coil that holds itself wrongly."""
     for held in held_coils(design.machine):
-        yield _passes(design, held) if held.past else _kept(design, held)
+        if held.past:
+            yield _passes(design, held)
+        if held.kept:
+            yield _kept(design, held)
+        if held.beaten:
+            yield _beaten(design, held)
 
 
 def _passes(design: Design, held: Held) -> Judgement:
@@ -66,4 +72,18 @@ def _kept(design: Design, held: Held) -> Judgement:
         design.place(own),
         signal=Signal.CAUTION,
         mend=(f"Take a break contact for {listed(held.kept)} if that is to stop {own}, or lead it beside the hold.",),
+    )
+
+
+def _beaten(design: Design, held: Held) -> Judgement:
+    names = tuple(dict.fromkeys(name for name, _ in held.beaten))
+    own = held.part.name
+    return RULE.finding(
+        (own, *names),
+        f"{does(names, 'does', 'do')} not drop {own} while its start button is pressed or sticks: the start is led "
+        f"past {agreeing(names, 'it', 'them')}, and a stop goes before a start",
+        design.place(own),
+        signal=Signal.CAUTION,
+        because=tuple(Cause(design.place(name), "lies in the way of the holding contact alone") for name in names),
+        mend=(f"Lead the start button of {own} in behind {listed(names)} as well.",),
     )

@@ -2,7 +2,9 @@
 
 Whoever may open the cabinet with the power on meets live terminals. So either the door opens with a tool or key, or
 only with the main switch off, or all live terminals inside are kept from a finger (IP2X) by their build or a cover.
-What stays live with the main switch off is kept from a finger in any case.
+What stays live with the main switch off is kept from a finger in any case. A door that opens freely (`opens: free`) is
+told for the cabinet: under the North American rulebook always, else where the plan does not say of every live part that
+a finger does not reach it.
 
 Fires on sorting-gate at Q1
     Q1.touch=bare
@@ -23,9 +25,11 @@ from wiring.design.edits import of_part
 from wiring.design.switching.main_switch import is_main_switch, still_live
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
+from wiring.plan.edits import SetValue
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import tabled
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
+from wiring.wording import agreeing, listed
 
 RULE = Rule(
     slug="live-terminals-bare",
@@ -54,8 +58,33 @@ def check(design: Design) -> Judgements:
             unclosed.append(part.name)
         elif part.data.touch is None and part.data.often_bare and (stays or not closed):
             unknown.append(part.name)
+    if opens == "free":
+        yield from _free(design)
     yield from RULE.ask(unclosed, "how the door opens (`enclosure: {opens: tool}`, `interlock` or `free`)")
     yield from RULE.ask(unknown, "whether a finger reaches its live terminals (`touch: IP2X`, `cover` or `bare`)")
+
+
+def _free(design: Design) -> Judgements:
+    """The door that anyone opens, with the live parts behind it that nothing keeps from a finger."""
+    inside = [part for part in design.parts.values() if part.data.at in _INSIDE and _hurts(design, part)]
+    open_ = [p for p in inside if p.data.touch is None or (p.data.touch != "bare" and design.plan.rulebook == "na")]
+    if not open_:
+        return
+    level = max((one for p in open_ if (one := highest_level(design, p))), key=lambda one: one.volts)
+    names = [part.name for part in open_]
+    covered = "" if design.plan.rulebook == "na" else ", and nothing says that a finger does not reach them"
+    yield RULE.finding(
+        ("enclosure", *names),
+        f"The door of the cabinet opens freely while {listed(names)} behind it {agreeing(names, 'is', 'are')} live "
+        f"with {level.volts:.3g} V{covered}",
+        design.reading.place("enclosure", "opens"),
+        numbers=(Number("voltage", level.volts, "V", f"behind the door, {level.kind}"),),
+        limit=_limit(design, level.kind),
+        mend=(
+            Mend("Let it open with a tool or key alone.", (SetValue(("enclosure", "opens"), "tool"),)),
+            "Or let the main switch hold it shut while it is on (`opens: interlock`).",
+        ),
+    )
 
 
 def _hurts(design: Design, part: Part) -> bool:

@@ -2,8 +2,9 @@
 
 A motor that is blocked or works too hard draws a little more than its rated current for a long time, which no fuse and
 no breaker notices. A motor that is switched straight onto its supply needs a device that is set to its rated current:
-in IEC machines above 0.5 kW, in North America always. One that is set too high opens late and is told as a caution; a
-motor without any burns. A motor behind a drive or an inverter is watched by it.
+in IEC machines above 0.5 kW, in North America always. One that is set too high opens late and is told as a caution, as
+is one whose dial has no such setting; a motor without any burns. A motor behind a drive or an inverter is watched by
+it.
 
 Fires on mixer at M2
     F3={kind: breaker, poles: 3, rating: 4 A, curve: D, breaking: 6 kA}
@@ -25,11 +26,13 @@ from wiring.design.motor.protection import needs_protector, protector_setting, p
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor
+from wiring.parts.protection import MotorProtector
+from wiring.plan.ratings import CurrentRange
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
 from wiring.rulebooks.steps import rounded_down
-from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_70
 
 RULE = Rule(
     slug="motor-overload-missing",
@@ -45,6 +48,10 @@ def check(design: Design) -> Judgements:
     for part in direct_motors(design.machine):
         assert isinstance(part.data, Motor)
         yield from _motor(design, part, part.data)
+    for part in design.parts.values():
+        data = part.data
+        if isinstance(data, MotorProtector) and data.range and not data.range.low <= data.setting <= data.range.high:
+            yield _off_the_dial(design, part.name, data.setting, data.range)
 
 
 def _motor(design: Design, motor: Part, data: Motor) -> Judgements:
@@ -114,3 +121,19 @@ def _too_high(design: Design, motor: Part, name: str, setting: float, limit: Lim
             Mend(f"Set {name} to {rounded_down(limit.value):.3g} A or less.", asks=(_required(motor, name, limit),)),
         ),
     )
+
+
+def _off_the_dial(design: Design, name: str, setting: float, dial: CurrentRange) -> Judgement:
+    end = dial.low if setting < dial.low else dial.high
+    return RULE.finding(
+        (name,),
+        f"{name} cannot be set to {setting:.3g} A: its dial goes from {dial.low:.3g} A to {dial.high:.3g} A",
+        design.place(name, "setting"),
+        signal=Signal.CAUTION,
+        numbers=(Number("setting", setting, "A", name),),
+        limit=Limit(end, "A", _DIAL),
+        mend=(f"Take a protector whose dial holds {setting:.3g} A.",),
+    )
+
+
+_DIAL = Source("data of the part", "", "range", Standing.ONE_SOURCE)

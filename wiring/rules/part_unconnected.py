@@ -1,7 +1,8 @@
 """A part of the plan is joined to nothing.
 
-A stop device, a guard, a limit or a brake that nobody wired protects nobody, and a motor or heater that is not wired
-was forgotten. Anything else without a conductor is a NOTICE. Bars, terminals, plugs and metalwork do not count.
+A stop device, a guard, a limit, a level or pressure switch or a brake that nobody wired protects nobody; a motor or
+heater that is not wired, and what a state names, was forgotten. Anything else without a conductor is a NOTICE. Bars,
+terminals, plugs and metalwork do not count.
 
 Fires on sorting-gate at B3
     parts.B3={kind: limit-switch, contacts: {11-12: NC}}
@@ -17,7 +18,7 @@ from __future__ import annotations
 from wiring.parts.base import Part
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.motors import Brake
-from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch
+from wiring.parts.operators import EmergencyStop, FloatSwitch, GuardSwitch, LimitSwitch, PressureSwitch
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.parts.switching import SafetyRelay
@@ -31,7 +32,17 @@ RULE = Rule(
     sources=(("iec", iec_60204("17.2")), ("na", nfpa_79("17.1"))),
 )
 _PASSIVE = (Terminals, Connector, EarthBar, Metalwork)
-_SAFEGUARDS = (EmergencyStop, GuardSwitch, LimitSwitch, SafetyRelay, Brake, ResidualCurrentDevice, ThermalCutOut)
+_SAFEGUARDS = (
+    EmergencyStop,
+    GuardSwitch,
+    LimitSwitch,
+    FloatSwitch,
+    PressureSwitch,
+    SafetyRelay,
+    Brake,
+    ResidualCurrentDevice,
+    ThermalCutOut,
+)
 
 
 def _matters(design: Design, part: Part) -> bool:
@@ -39,7 +50,8 @@ def _matters(design: Design, part: Part) -> bool:
     it is missed: a device of a stop is judged with that stop."""
     told = {device for stop in design.plan.stops.values() for device in stop.devices}
     missed = part.data.is_hazard() and bool(design.circuit.conductors)
-    return (isinstance(part.data, _SAFEGUARDS) or missed) and part.name not in told
+    worked = any(part.name in entries for entries in design.plan.states.values())
+    return (isinstance(part.data, _SAFEGUARDS) or missed or worked) and part.name not in told
 
 
 def check(design: Design) -> Judgements:

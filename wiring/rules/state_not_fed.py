@@ -8,7 +8,8 @@ Fires on fan-heater at M1
 Quiet
     S1.kind=selector
 Not judged
-    A motor or process load that no state names and none feeds. A plan without `mains` or another source.
+    A motor or process load that no state names and none feeds; one that some states turn off is on in the others. A
+    plan without `mains` or another source.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from wiring.design.stop.hazards import drives_of, hazards, is_live, probes_of
 from wiring.design.stop.starts import unfed
 from wiring.design.switching.dependence import depends_on
 from wiring.parts.elements import Switch
+from wiring.parts.motors import Shaft
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import listed, natural
@@ -61,7 +63,9 @@ def _finding(design: Design, name: str, states: list[str]) -> Judgement:
     return RULE.finding(
         (name, *known),
         f"{name} is to run {where}, and nothing feeds it",
-        design.reading.place("states", known[0], name) if known else design.place(name),
+        design.reading.place("states", known[0], *([name] if name in design.state_entries[known[0]] else []))
+        if known
+        else design.place(name),
         mend=_ways(design, name, states[0], feeds),
         rests=(scope("part", *feeds) | scope("supply", *feeds) | scope("misfit", *feeds),),
     )
@@ -116,5 +120,10 @@ def _never(design: Design, told: set[str]) -> Judgements:
         named = any(part.name in entries for entries in design.state_entries.values())
         wired = any((part.name, end) in design.nets.joined for end in part.terminals)
         dead = not any(is_live(part, design.axes, point) for point in design.states.values())
-        if dead and wired and not named and part.name not in told and probes_of(part, design.axes):
+        if not dead or not wired or part.name in told or not probes_of(part, design.axes):
+            continue
+        on = [state for state, entries in design.state_entries.items() if part.name not in entries]
+        if named and on and not isinstance(part.data, Shaft):
+            yield _finding(design, part.name, on)
+        elif not named:
             yield RULE.not_judged((part.name,), f"a state in which {part.name} is fed", design.place(part.name))

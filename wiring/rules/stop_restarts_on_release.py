@@ -2,7 +2,7 @@
 
 Unlatching a stop device must only permit a restart; starting is an act of its own (ISO 13850, 4.1.4). The same holds of
 the reset of a stop relay: it is played alone, with no hand on anything else and no program asking, and moves nothing,
-nor may a relay that holds itself through the stop tell an inverter to run.
+nor may a relay that holds itself through the stop, or a wire, tell an inverter to run.
 
 Fires on hot-wire at S1
     K0.reset_mode=automatic
@@ -27,10 +27,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.stop.hazards import drives_of
+from wiring.design.stop.hazards import drives_of, moves_people
 from wiring.design.stop.resets import ResetStart, reset_starts, run_inputs
 from wiring.findings import Cause
-from wiring.parts.motors import Shaft
+from wiring.parts.elements import Coil
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import does
 
@@ -68,7 +68,7 @@ def _by_reset(design: Design) -> Judgements:
     there can say."""
     starting: dict[tuple[tuple[str, ...], tuple[str, ...]], list[ResetStart]] = {}
     for one in reset_starts(design.stopping):
-        moving = tuple(name for name in one.started if isinstance(design.parts[name].data, Shaft))
+        moving = tuple(name for name in one.started if moves_people(design.parts[name]))
         others = tuple(name for name in one.started if name not in moving)
         if moving:
             starting.setdefault((moving, _own(design, one, moving)), []).append(one)
@@ -90,7 +90,8 @@ def _own(design: Design, one: ResetStart, moving: tuple[str, ...]) -> tuple[str,
     drives = [drive for name in moving for drive in drives_of(design.parts[name], design.axes)]
     nets |= {design.nets.of[drive.name, a] for drive in drives for a, _ in run_inputs(drive)}
     beside = {edge.part for net in nets for edge in design.nets.edges_at.get(net, ())}
-    return tuple(name for name in one.held if name in beside)
+    late = {part.name for part, coil in design.circuit.elements(Coil) if isinstance(coil, Coil) and coil.off_delay_s}
+    return tuple(name for name in one.held if name in beside | late)
 
 
 def _started(design: Design, moving: tuple[str, ...], held: tuple[str, ...], rows: Sequence[ResetStart]) -> Judgement:
@@ -105,6 +106,7 @@ def _started(design: Design, moving: tuple[str, ...], held: tuple[str, ...], row
         mend=(
             f"Feed the coil of {' and '.join(held)} from what the stop switches, so that it lets go with the stop."
             if held
-            else f"Put a contactor with a start button of its own in front of {', '.join(moving)}.",
+            else f"Put a contactor with a start button of its own in front of {', '.join(moving)}, or lead what tells "
+            "it to run through one.",
         ),
     )

@@ -23,6 +23,7 @@ _CHANNELS = ("A", "B", "Z")
 #: What the trade marks on pulse inputs, by how the marking begins (common practice).
 _MARKED = {"STEP": "step", "PUL": "step", "DIR": "direction", "ENA": "enable"}
 _PULSES = ("step", "direction", "enable")
+_COMMANDS = ("run", "reverse")
 
 
 class Crossed(Struct, frozen=True):
@@ -124,6 +125,38 @@ def _pulse_inputs(part: Part) -> Iterator[tuple[Node, str]]:
         )
         if word in _PULSES and not name.endswith("-"):
             yield (part.name, name), word
+
+
+def both_ways(design: Design) -> Iterator[tuple[str, str, str]]:
+    """Drives that are told to run and to reverse by one conductor, each with the two inputs."""
+    for part in design.parts.values():
+        words = _commands(part)
+        for a, b in combinations(words, 2):
+            if words[a] != words[b] and a in design.nets.joined and design.nets.of[a] == design.nets.of[b]:
+                yield part.name, a[1], b[1]
+
+
+def _commands(part: Part) -> dict[Node, str]:
+    """The inputs of a drive that tell it to run or to reverse."""
+    data = part.data
+    if not isinstance(data, Drive):
+        return {}
+    words = {(part.name, data.terminals.get(name, name)): word for name, word in data.functions.items()}
+    return {node: word for node, word in words.items() if word in _COMMANDS}
+
+
+def crossed_commands(design: Design) -> Iterator[Crossed]:
+    """Inputs that tell a drive to run and hang on an output for something else, where another output of that card is
+    said to tell a drive to run and leads to none."""
+    taken = {node: word for part in design.parts.values() for node, word in _commands(part).items()}
+    nets = {design.nets.of[node] for node in taken}
+    for card in design.parts.values():
+        if not isinstance(card.data, IoCard):
+            continue
+        given = {(card.name, card.data.terminals.get(name, name)): word for name, word in card.data.functions.items()}
+        given = {node: word for node, word in given.items() if node[1] in card.data.outputs or word in _COMMANDS}
+        if any(word in _COMMANDS and design.nets.of[node] not in nets for node, word in given.items()):
+            yield from _differing(design, {node: word for node, word in given.items() if word not in _COMMANDS}, taken)
 
 
 class Mixed(Struct, frozen=True):

@@ -13,9 +13,11 @@ from wiring.design.machine import Machine
 from wiring.design.nets import far_from_earth
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
+from wiring.parts.device import Device
 from wiring.parts.elements import Coil, Draw, Feed, Input, Link, Pole, Resistance, Switch
 from wiring.parts.loads import ProcessSource
-from wiring.parts.passive import Metalwork
+from wiring.parts.passive import Metalwork, Resistor
+from wiring.parts.protection import SurgeArrester
 
 
 class EarthReturn(Struct, frozen=True):
@@ -71,6 +73,23 @@ def earth_returns(machine: Machine, operation: Operation) -> list[EarthReturn]:
             names = tuple(sorted({name for name, _ in loads}))
             found.append(EarthReturn(bonds[0], names, tuple(sorted(sources)), amps, state))
     return found
+
+
+def unearthed(machine: Machine, found: EarthReturn) -> bool:
+    """Whether no pole of any source is earthed, so that nothing comes back. What watches an insulation, and a resistor
+    that holds a rail to earth, lie there on purpose."""
+    if any(isinstance(machine.parts[name].data, Device | Resistor | SurgeArrester) for name in found.loads):
+        return False
+    mains = machine.plan.mains
+    for pole in machine.nets.poles:
+        if pole.source not in found.sources:
+            continue
+        if pole.source not in machine.parts or pole.sign not in ("+", "-", "~"):
+            if mains is None or mains.earthing != "IT":
+                return False
+        elif machine.nets.bonds_at.get(machine.nets.of[pole.node]):
+            return False
+    return True
 
 
 def _largest(operation: Operation, conductor: Conductor) -> tuple[float, str]:

@@ -12,7 +12,7 @@ from wiring.control.script import Probe
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
-from wiring.parts.loads import ProcessSource
+from wiring.parts.loads import ProcessSource, Valve
 from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 
@@ -26,6 +26,11 @@ DEAD_SHARE = 0.1
 def hazards(circuit: Circuit) -> list[Part]:
     """The parts whose power a stop must remove, in the order of their names."""
     return [part for part in circuit.parts.values() if part.data.is_hazard()]
+
+
+def moves_people(part: Part) -> bool:
+    """Whether a part moves something that hurts at once when it starts: a motor, or a valve that is a hazard."""
+    return part.data.is_hazard() and isinstance(part.data, Shaft | Valve)
 
 
 def drives_of(part: Part, axes: Mapping[str, Axis]) -> list[Part]:

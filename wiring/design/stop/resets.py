@@ -13,7 +13,7 @@ from wiring.design.stop.hazards import drives_of
 from wiring.design.stop.stopping import Stopping
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
-from wiring.parts.elements import Logic
+from wiring.parts.elements import Coil, Logic
 from wiring.parts.switching import Coiled
 from wiring.solver.operating import OperatingPoint
 
@@ -37,14 +37,19 @@ class ResetStart(Struct, frozen=True):
 
 
 def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
-    """Every stop whose reset closes a unit and thereby starts what no drive commands, or what a relay that stayed
-    picked up through the stop commands to run."""
+    """Every stop whose reset closes a unit and thereby starts what no drive commands, or what is told to run all the
+    while: by a relay that stayed picked up, or by a wire."""
     found = []
+    coils = stopping.machine.circuit.elements(Coil)
+    falls_late = any(isinstance(coil, Coil) and coil.off_delay_s > 0.0 for _, coil in coils)
     for running, use in ((one.running, use) for one in stopping.from_states for use in one.uses):
         if not use.resets or not use.targets or not stopping.machine.circuit.elements(Logic):
             continue
         played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
         started = {device: names for device, (names, _) in played.items() if names}
+        if not started and falls_late:
+            played = {device: _play(stopping.machine, running, use, device, at_once=True) for device in use.devices}
+            started = {device: names for device, (names, _) in played.items() if names}
         if started:
             alive = dict.fromkeys(name for names in started.values() for name in names)
             held = dict.fromkeys(name for device in started for name in played[device][1])
@@ -53,44 +58,43 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
 
 
 def _play(
-    design: Machine, running: OperatingPoint, use: StopUse, device: str
+    design: Machine, running: OperatingPoint, use: StopUse, device: str, *, at_once: bool = False
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop."""
+    """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop;
+    `at_once` before anything that falls late has fallen."""
     springs = frozenset(one.actuator for one in use.operators if one.springs_back)
     left_alone = use.worked - springs
     machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), solved_from(running))
     machine.programs = frozenset()
     machine.operated = use.stopped(device, left_alone)
-    machine.rest()
+    machine.rest(at_once=at_once)
     held = tuple(
         sorted(name for name, _ in machine.attracted if isinstance(running.lowered.circuit.parts[name].data, Coiled))
     )
     machine.operated = left_alone = use.released(device, left_alone)
-    before, closed = machine.rest(), set(machine.attracted)
+    before, closed = machine.rest(at_once=at_once), set(machine.attracted)
     for reset in use.resets:
         machine.operated = left_alone | {(reset, "operator")}
-        machine.rest()
+        machine.rest(at_once=at_once)
         machine.operated = left_alone
-    after = machine.rest()
+    after = machine.rest(at_once=at_once)
     units = {
         (part.name, unit.outputs) for part, unit in running.lowered.circuit.elements(Logic) if isinstance(unit, Logic)
     }
     if not units & (machine.attracted - closed):
         return (), ()
     commanded = {target.name for target in use.targets if target.commanded}
-    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], held, after.point)}
+    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], after.point)}
     return tuple(name for name in after.alive if name not in before.alive and name not in waiting), held
 
 
-def _told_to_run(machine: Machine, motor: Part, held: tuple[str, ...], point: OperatingPoint) -> bool:
-    """Whether a relay of `held` keeps the run input of a drive of a motor fed."""
+def _told_to_run(machine: Machine, motor: Part, point: OperatingPoint) -> bool:
+    """Whether the run input of a drive of a motor is fed, though no program commands and no hand is on anything."""
     for drive in drives_of(motor, machine.axes):
         signals = getattr(drive.data, "signals", None)
         on_v = _ON_SHARE * (signals.volts if signals else _USUAL_SIGNAL_V)
         for a, b in run_inputs(drive):
-            nets = machine.nets.reach((drive.name, a)).ohm_to
-            keeps = {edge.part for net in nets for edge in machine.nets.edges_at.get(net, ())}
-            if keeps & set(held) and abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
+            if abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
                 return True
     return False
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import sqrt
 
-from wiring.circuit.roles import Role
+from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
+from wiring.design.nets import Net
 from wiring.design.supply.given_voltages import Loaded
 from wiring.design.supply.levels import reachable_volts, worst_volts
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.parts.elements import Coil, Draw, Input, Link, Pole, Resistance, Switch
 from wiring.parts.loads import Fan, Heater, Lamp, Load, ProcessSource, Pump, Valve
 from wiring.parts.motors import Brake, Motor, Shaft
 from wiring.parts.passive import Resistor
@@ -32,6 +33,10 @@ _ASKED_ELSEWHERE = Breaker | Fuse | ResidualCurrentDevice | MotorProtector
 
 #: Every part that may have a rated voltage bears this one, and is not asked for it [V].
 _ANY_PART_V = tabled("common", "any_insulation").value
+
+
+#: What leads on to a load.
+_WAYS = (Link, Pole, Switch)
 
 
 #: A voltage [V], its kind and when it is there, the rated voltage, and the share of that which the part bears.
@@ -126,12 +131,34 @@ def excess_at_terminals(design: Design, part: Part) -> Excess | None:
 
 
 def _levels_at(design: Design, part: Part) -> Iterator[tuple[float, Level]]:
-    """The voltage of each rail that reaches a part [V]; a single line counts to earth."""
+    """The voltage of each rail that reaches a part [V]; a single line counts to earth, unless what it switches hangs on
+    another line: once open, that stands at its far side."""
     rails = {rail for terminal in part.terminals for rail in design.roles.rails[part.name, terminal]}
     lines = sum(rail.role is Role.LIVE for rail in rails)
+    if lines == 1 and _opens_another_line(design, part, rails):
+        lines = 2
     for rail in sorted(rails & design.levels.keys()):
         level = design.levels[rail]
         yield (level.earth_v if rail.role is Role.LIVE and lines == 1 else level.volts), level
+
+
+def _opens_another_line(design: Design, part: Part, rails: set[Rail]) -> bool:
+    """Whether a load that a contact or pole of a part feeds has its other end on a line that does not reach it."""
+    nets: set[Net] = set()
+    for way in part.of(Switch, Pole):
+        for end in (way.a, way.b):
+            start = (design.nets.of[part.name, end],)
+            side = set(design.nets.spread(start, lambda e: e.part != part.name and isinstance(e.element, _WAYS)))
+            if not any(pole.main for net in side for pole in design.nets.poles_at.get(net, ())):
+                nets |= side
+    for other, element in design.circuit.elements(Draw, Input, Resistance) if nets else ():
+        assert isinstance(element, Draw | Input | Resistance)
+        a, b = (other.name, element.a), (other.name, element.b)
+        for near, far in ((a, b), (b, a)):
+            live = {rail for rail in design.roles.rails[far] if rail.role is Role.LIVE}
+            if design.nets.of[near] in nets and live - rails:
+                return True
+    return False
 
 
 def is_unrated(design: Design, part: Part) -> bool:

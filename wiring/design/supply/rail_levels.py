@@ -42,7 +42,8 @@ def rail_levels(nets: Nets, mains: Mains | None) -> Mapping[Rail, Level]:
 
 
 def motor_levels(axes: Iterable[Axis], nets: Nets) -> Mapping[Node, Level]:
-    """The voltage that each drive puts on the nets of its motor conductors."""
+    """The voltage that each drive puts on the nets of its motor conductors and of its braking resistor: insulation is
+    rated by the voltage of the supply, of which the bus is the peak."""
     found = {}
     for axis in axes:
         data = axis.drive.data
@@ -52,6 +53,6 @@ def motor_levels(axes: Iterable[Axis], nets: Nets) -> Mapping[Node, Level]:
         three = getattr(data, "phases", "1") == "3" and kind == "AC"
         level = Level(data.supply.high, data.supply.high / (3.0**0.5 if three else 1.0), kind, axis.drive.name)
         for terminal in axis.drive.terminals.values():
-            if terminal.function is Function.MOTOR:
+            if terminal.function in (Function.MOTOR, Function.LOAD):
                 found[nets.of[axis.drive.name, terminal.name]] = level
     return found

@@ -10,7 +10,8 @@ from wiring.design.design import Design
 from wiring.design.supply.feeding_conductors import Starved
 from wiring.design.supply.levels import reachable_volts, worst_volts
 from wiring.parts.drives import LogicSupply
-from wiring.parts.elements import Coil, Draw, Input
+from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.parts.loads import Heater, Lamp
 from wiring.parts.motors import Motor, MotorEncoder
 from wiring.rulebooks.limits import tabled
 from wiring.solver.operating import Layer, OperatingPoint
@@ -70,6 +71,7 @@ PICKS_UP = "picks up from"
 
 LOGIC_LOWEST = tabled("common", "logic_lowest")
 MOTOR_LOWEST = tabled("common", "motor_lowest")
+LOAD_LOWEST = tabled("common", "load_lowest")
 
 
 class LowVoltage(Struct, frozen=True):
@@ -97,6 +99,7 @@ def fed_loads(design: Design, state: str, point: OperatingPoint, moment: str) ->
     yield from _coils(design, state, point)
     yield from _logic(design, state, point)
     yield from _motors(design, state, point)
+    yield from _plain(design, state, point)
 
 
 def _powers(state: str, point: OperatingPoint, moment: str) -> Iterator[LowVoltage]:
@@ -127,10 +130,12 @@ def never_attracted(design: Design) -> Iterator[LowVoltage]:
     """Coils that pick up in no state, at the most that a state, or the outputs and contacts on their way, give them."""
     for part in design.parts.values():
         for element in part.of(Coil):
-            if not element.inductive or worst_volts(design.operation, part, element, element.kind or "DC")[0] > _FED_V:
+            worst = worst_volts(design.operation, part, element, element.kind or "DC")[0]
+            if not element.inductive or worst > max(_FED_V, _FED_SHARE * element.pick_up_v):
                 continue
             wrong_kind = "DC" if element.kind == "AC" else "AC"
             given = [one.volts for one in reachable_volts(design.machine, design.operation, part, element)]
+            given.append(worst)
             given.append(worst_volts(design.operation, part, element, wrong_kind)[0])
             if _FED_V < max(given) < element.pick_up_v * (1 - 1e-9):
                 yield LowVoltage(part.name, "", max(given), element.pick_up_v, PICKS_UP)
@@ -156,6 +161,17 @@ def _motors(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVo
             least_v = MOTOR_LOWEST.value * part.data.voltage.volts
             if volts > _FED_SHARE * least_v:
                 yield LowVoltage(part.name, state, volts, least_v, "gives its torque from")
+
+
+def _plain(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
+    """Heaters and lamps that a state switches on, by the voltage that stands on them."""
+    for part, element in design.circuit.elements(Resistance, Draw):
+        if not isinstance(part.data, Heater | Lamp) or not isinstance(element, Resistance | Draw):
+            continue
+        volts = abs(point.between((part.name, element.a), (part.name, element.b), element.kind))
+        least_v = LOAD_LOWEST.value * part.data.rated.voltage.volts
+        if volts > _FED_SHARE * least_v:
+            yield LowVoltage(part.name, state, volts, least_v, "does its work from")
 
 
 def feeding_source(design: Design, part: str) -> str:

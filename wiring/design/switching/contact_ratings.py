@@ -8,6 +8,7 @@ from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
 from wiring.parts.base import Part, PartModel
+from wiring.parts.motors import Motor
 from wiring.parts.switching import Contactor
 from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.rulebooks.answers import NotTabled
@@ -31,6 +32,13 @@ def contact_limit(design: Design, use: ContactUse) -> Limit | None:
     elif amps is None or (use.inductive and (rating.category or "").startswith("DC" if dc else "AC")):
         amps = min((one for one in (amps, rating.amps) if one is not None), default=None)
     return Limit(amps, "A", source) if amps is not None else None
+
+
+def asked_of_contact(design: Design, use: ContactUse) -> float:
+    """What a contact must be rated for [A]: what it carries, and of a contactor the rated current of its motor."""
+    motor, part = design.parts.get(use.motor), design.parts[use.path.part]
+    rated = motor.data.rated_current if motor is not None and isinstance(motor.data, Motor) else None
+    return max(use.amps, rated or 0.0) if isinstance(part.data, Contactor) else use.amps
 
 
 def brought_current(design: Design, part: Part) -> tuple[float, str]:

@@ -26,11 +26,13 @@ _Contact = tuple[str, str]
 
 class Held(Struct, frozen=True):
     """A coil that holds itself, with `past`: the (part, contact) that keep it from coming in and do not drop it, and
-    `kept`: the start buttons that must stay pressed although it has a contact to hold itself."""
+    `kept`: the start buttons that must stay pressed although it has a contact to hold itself. `beaten` are the stop
+    buttons that drop it, and that a start button leads past while it is pressed."""
 
     part: Part
     past: tuple[_Contact, ...]
     kept: tuple[str, ...]
+    beaten: tuple[_Contact, ...] = ()
 
 
 def held_coils(machine: Machine) -> Iterator[Held]:
@@ -39,7 +41,7 @@ def held_coils(machine: Machine) -> Iterator[Held]:
     for part in machine.parts.values():
         if isinstance(part.data, Coiled) and any(not s.closed_at_rest for s in _own(machine, part)):
             found = _held(machine, part, buttons)
-            if found.past or found.kept:
+            if found.past or found.kept or found.beaten:
                 yield found
 
 
@@ -68,17 +70,25 @@ def _held(machine: Machine, part: Part, buttons: tuple[str, ...]) -> Held:
     if not fed(held=True, pressed=none):
         kept = (name for one in alone if one not in starts and fed(held=True, pressed=one) for name in one)
         return Held(part, (), tuple(kept))
-    past = (
-        (other.name, s.name)
+
+    def starts_past(contact: _Contact) -> bool:
+        return any(fed(held=False, pressed=one, opened=contact) for one in starts)
+
+    stopping = [
+        (other, (other.name, s.name))
         for other in machine.parts.values()
-        if isinstance(other.data, _STOPPING)
+        if isinstance(other.data, _STOPPING) and starts
         for s in other.of(Switch)
         if s.closed_at_rest
-        and starts
-        and not any(fed(held=False, pressed=one, opened=(other.name, s.name)) for one in starts)
-        and fed(held=True, pressed=none, opened=(other.name, s.name))
-    )
-    return Held(part, tuple(past), ())
+    ]
+    past, beaten = [], []
+    for other, contact in stopping:
+        holds = fed(held=True, pressed=none, opened=contact)
+        if holds and not starts_past(contact):
+            past.append(contact)
+        elif not holds and isinstance(other.data, PushButton) and starts_past(contact):
+            beaten.append(contact)
+    return Held(part, tuple(past), (), tuple(beaten))
 
 
 def _stands(

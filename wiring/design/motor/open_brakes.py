@@ -1,0 +1,73 @@
+"""Brakes that are held open while the motor whose load they hold gives no torque."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from wiring.circuit.model import Conductor
+from wiring.control.script import operators_of
+from wiring.design.machine import Machine
+from wiring.design.motor.brakes import coil_of, coil_volts
+from wiring.design.operation import Operation
+from wiring.design.stop.hazards import drives_of, is_live
+from wiring.parts.base import Part
+from wiring.parts.drives import Inverter
+from wiring.parts.motors import Brake, Shaft
+from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, program_outputs
+
+
+class OpenBrake(Struct, frozen=True):
+    """A brake that gets `volts` in `state` once all hands are off and no program commands, while its motor has no
+    torque. `wrong` are the conductors without any one of which it would hold then and still open with the motor."""
+
+    brake: str
+    motor: str
+    state: str
+    volts: float
+    waits: bool
+    wrong: tuple[Conductor, ...]
+
+
+def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
+    """Every brake of a load that falls, in the first state after which it is so."""
+    springs = {one.actuator for one in operators_of(machine.circuit) if one.springs_back}
+    programs = program_outputs(machine.circuit)
+    for brake in machine.parts.values():
+        motor = machine.parts.get(brake.data.holds) if isinstance(brake.data, Brake) else None
+        if motor is None or not isinstance(motor.data, Shaft) or not motor.data.vertical or motor.data.self_locking:
+            continue
+        for state, point in operation.states.items():
+            moved = point.position.moved - point.attracted - springs - programs
+            rest = operate(point.lowered, replace(point.position, moved=moved), point)
+            volts = coil_volts(rest, brake)
+            waits = any(isinstance(drive.data, Inverter) for drive in drives_of(motor, machine.axes))
+            if volts >= coil_of(brake).drop_out_v and (waits or not is_live(motor, machine.axes, rest)):
+                wrong = tuple(_wrong(machine, operation, brake, motor, rest))
+                yield OpenBrake(brake.name, motor.name, state, volts, waits, wrong)
+                break
+
+
+def _wrong(
+    machine: Machine, operation: Operation, brake: Part, motor: Part, rest: OperatingPoint
+) -> Iterator[Conductor]:
+    """The conductors at what feeds the brake that keep it open at rest and do nothing for it while its motor runs."""
+    coil = coil_of(brake)
+    running = [point for point in operation.states.values() if is_live(motor, machine.axes, point)]
+    running = [point for point in running if coil_volts(point, brake) >= coil.pick_up_v]
+    nets = {machine.nets.of[brake.name, end] for end in (coil.a, coil.b)}
+    for wire in machine.circuit.conductors if running else ():
+        if wire.kind == "shield" or machine.nets.of[wire.a] not in nets:
+            continue
+        if coil_volts(_without(rest, wire), brake) < coil.drop_out_v and all(
+            coil_volts(_without(point, wire), brake) >= coil.pick_up_v for point in running
+        ):
+            yield wire
+
+
+def _without(point: OperatingPoint, wire: Conductor) -> OperatingPoint:
+    position = replace(point.position, opened=point.position.opened | {wire.id})
+    return operate(point.lowered, position, point)
