@@ -64,8 +64,9 @@ class Study(Struct, frozen=True, dict=True):
         """The smallest usual cabinet that holds all parts, on the plate, in depth and on the door."""
         outlines = outlines_of(self.circuit.parts)
         bodies, style = bodies_of(self.circuit, outlines), style_of(self.circuit.plan)
+        area = sum(body.outline.width * body.outline.height for body in bodies)
         for box in usual_boxes_for(self.circuit.plan) if not self.is_too_many else ():
-            if isinstance(pack(style, box, bodies, outlines), NoRoom):
+            if box.plate_width * box.plate_height < area or isinstance(pack(style, box, bodies, outlines), NoRoom):
                 continue
             if _holds(lay_out(self.circuit, box)):
                 return box

@@ -54,7 +54,8 @@ class Driven(Struct, frozen=True):
 class Build(Struct):
     """One plan in the making.
 
-    `inputs` and `outputs` are what the controller reads and switches at 24 V; `drives` every drive with its motor;
+    `inputs` and `outputs` are what the controller reads and switches at 24 V, `unnamed` how many of these outputs
+    the description does not name; `drives` every drive with its motor;
     `trunk` the chain of the 24 V rail; `channels` what hangs on the two contacts of the stop relay, `third` on its
     third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes;
     `worked` the switches that stand worked in every state, `pressed` the button that has started a load; `motion` the
@@ -66,6 +67,7 @@ class Build(Struct):
     draft: Draft
     inputs: list[str] = field(default_factory=list)
     outputs: list[str] = field(default_factory=list)
+    unnamed: int = 0
     drives: list[Driven] = field(default_factory=list)
     trunk: list[End] = field(default_factory=list)
     channels: tuple[list[Consumer], list[Consumer]] = field(default_factory=lambda: ([], []))

@@ -11,6 +11,7 @@ from wiring.describe.feeds import back
 from wiring.describe.inverters import on_words, title_of
 from wiring.describe.mains import MainsSide
 from wiring.describe.signals import field_back, new_output
+from wiring.describe.switching import command
 from wiring.describe.text import shown
 from wiring.parts.motors import Brake
 from wiring.rules.brake_too_weak import MARGIN
@@ -24,17 +25,18 @@ def valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
     rated = build.raw("loads", name, "rated")
     data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
     build.draft.part("process", valve, data)
-    switched_24v(build, title, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
+    start = command(build, name, load, title, "other")
+    switched_24v(build, title, start, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
     build.loads[name] = (valve, on_words(load))
 
 
-def switched_24v(build: Build, title: str, ends: Sequence[str], metres: float) -> None:
-    """A coil at the machine, fed through two contacts of the stop relay in series and a relay of the controller."""
+def switched_24v(build: Build, title: str, start: End, ends: Sequence[str], metres: float) -> None:
+    """A coil at the machine, fed through two contacts of the stop relay in series and a relay that `start` works."""
     draft = build.draft
     relay = draft.name("K")
-    why = "fed through two contacts of the stop relay; the controller drops it with every stop"
+    why = "fed through two contacts of the stop relay; what switches it on drops it with every stop"
     draft.part("process", relay, {"use": "relay-24v-dc-1-changeover", "title": title}, why)
-    draft.wire("switched", new_output(build, "other"), f"{relay}:A1", build.type("control"), f"{title} on")
+    draft.wire("switched", start, f"{relay}:A1", build.type("control"), f"{title} on")
     draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
     build.third.append(Consumer(f"{relay}:11", f"feed {title}"))
     row = draft.row("X4", "field wiring", bridged=("feed", "returns"))
@@ -56,7 +58,8 @@ def brakes(build: Build) -> None:
             if one.motion.gravity is not None:
                 why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
             build.draft.part("axes", brake, data, why)
-            switched_24v(build, title, (f"{brake}:A1", f"{brake}:A2"), build.cable_m(one.motion.axis.cable))
+            ends = (f"{brake}:A1", f"{brake}:A2")
+            switched_24v(build, title, new_output(build, "other"), ends, build.cable_m(one.motion.axis.cable))
 
 
 def _brake_key(one: Driven) -> str:

@@ -92,6 +92,10 @@ class BatteryFeed(PlanModel):
     charger: PartWords = "charger-24v-5a"
 
 
+#: Who switches a load: the controller, which is the usual, or a pair of buttons on the door.
+CONTROLLER, BUTTONS = "controller", "buttons"
+
+
 class Load(PlanModel):
     """One load of the process."""
 
@@ -107,6 +111,10 @@ class Load(PlanModel):
     metal: Flag | None = None
     cut_out: Celsius | None = field(None, description="temperature at which the thermal cut-out of a heater opens")
     keeps: Celsius | None = field(None, description="temperature that a thermostat keeps a heater at")
+    switched: Name = field(
+        CONTROLLER,
+        description="who switches it: `controller`, an output of the one that is given, or `buttons`, on and off",
+    )
     liquid: Flag | None = field(
         None, description="whether a heater lies in a liquid, and must not be on when it is dry; every heater says it"
     )

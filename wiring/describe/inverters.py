@@ -8,7 +8,8 @@ from wiring.describe.draft import End
 from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
 from wiring.describe.feeds import back, feed
 from wiring.describe.mains import Feed, MainsSide
-from wiring.describe.signals import new_input, new_output
+from wiring.describe.signals import new_input
+from wiring.describe.switching import command
 from wiring.describe.text import shown
 from wiring.parts.base import split_pair
 from wiring.parts.drives import Inverter
@@ -66,7 +67,7 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     metres = build.cable_m(load.cable)
     power_cable(build, title, "inverter-cable", join, f"{motor}:PE", metres, flexing=True, route="field-inverter")
     torque_off(build, drive, model, title)
-    _inverter_signals(build, drive, model, title)
+    _inverter_signals(build, drive, model, name, load)
     build.loads[name] = (motor, "run")
 
 
@@ -96,12 +97,13 @@ def _inverter_of(side: MainsSide, name: str, load: Load, motor: Motor) -> tuple[
     return supply, load.drive if load.drive is not None else key, model
 
 
-def _inverter_signals(build: Build, drive: str, model: Inverter, title: str) -> None:
-    """Run from an output of the controller, and the fault relay to an input."""
-    draft = build.draft
+def _inverter_signals(build: Build, drive: str, model: Inverter, name: str, load: Load) -> None:
+    """Run from what switches it, and the fault relay to an input."""
+    draft, title = build.draft, title_of(name, load)
     if model.inputs:
         plus, minus = split_pair(model.inputs[0])
-        draft.wire("switched", new_output(build, "run"), f"{drive}:{plus}", build.type("control"), f"{title} run")
+        start = command(build, name, load, title, "run")
+        draft.wire("switched", start, f"{drive}:{plus}", build.type("control"), f"{title} run")
         draft.wire("switched", f"{drive}:{minus}", back(build), build.type("control", back=True), f"{title} run return")
     if model.relay:
         plus, minus = split_pair(model.relay)

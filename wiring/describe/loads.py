@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from wiring.describe.build import Build, Consumer, Refused, own_model, part_words
+from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.coils import valve
-from wiring.describe.description import Load
+from wiring.describe.description import CONTROLLER, Load
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.feeds import back, feed, fuse
@@ -12,6 +12,7 @@ from wiring.describe.heating import coil_contacts, cut_out
 from wiring.describe.inverters import TOLERANCE, inverter, on_words, run_down, title_of, work_of
 from wiring.describe.mains import Feed, MainsSide, contactor
 from wiring.describe.signals import lamp, new_input, new_output
+from wiring.describe.switching import command, held_in
 from wiring.describe.text import shown
 from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor
@@ -86,9 +87,9 @@ def _switch(build: Build, name: str, load: Load, poles: int) -> str:
     key = draft.name("K")
     words = contactor(build, key, f"{title} on", poles)
     del words["contacts"]
-    why = "the controller closes it and drops it with every stop, so that a reset alone starts nothing"
+    why = "what switches it on drops it with every stop, so that a reset alone starts nothing"
     draft.part("process", key, words, why)
-    start = coil_contacts(build, name, title, load, new_output(build, "run"))
+    start = coil_contacts(build, name, title, load, command(build, name, load, title, "run"))
     draft.wire("switched", start, f"{key}:A1", build.type("control"), f"{title} on")
     draft.wire("switched", f"{key}:A2", back(build), build.type("control", back=True), f"{title} on return")
     return key
@@ -157,21 +158,10 @@ def _held_in(build: Build, name: str, title: str) -> str:
 
     A program on the battery outlives the mains, so what it starts then could not be told from what starts by itself.
     """
-    draft = build.draft
-    key, on, off = draft.name("K"), draft.name("S"), draft.name("S")
+    key = build.draft.name("K")
     words = contactor(build, key, f"{title} on", 1) | {"contacts": {"13-14": "NO"}}
-    draft.part("process", key, words, "holds itself behind the stop relay, so that a reset alone starts nothing")
-    make, rest = {"use": "push-button-make", "colour": "WH"}, {"use": "push-button-break", "colour": "BK"}
-    draft.part("operators and lamps", on, {**make, "title": f"{title} on"})
-    draft.part("operators and lamps", off, {**rest, "title": f"{title} off"})
-    build.channels[0].append(Consumer(f"{off}:11", f"{title} off"))
-    door = build.type("door")
-    draft.wire("switched", f"{off}:12", f"{on}:13", door, f"{title} on")
-    draft.wire("switched", f"{off}:12", f"{key}:13", door, f"{title} holds itself")
-    draft.wire("switched", f"{on}:14", f"{key}:14", door, f"{title} on")
-    draft.wire("switched", f"{key}:14", f"{key}:A1", build.type("control"), f"{title} coil")
-    draft.wire("switched", f"{key}:A2", back(build), build.type("control", back=True), f"{title} coil return")
-    build.pressed[name] = on
+    build.draft.part("process", key, words, "holds itself behind the stop relay, so that a reset alone starts nothing")
+    held_in(build, name, title, key, ("13", "14"))
     return key
 
 
@@ -244,7 +234,8 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
 def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A lamp on the door that the controller lights."""
     del side
-    lamp(build, "lamp-24v-white", title_of(name, load), new_output(build, "other"))
+    output = "" if load.switched == CONTROLLER else load.switched
+    lamp(build, "lamp-24v-white", title_of(name, load), new_output(build, "other", output))
 
 
 _WIRED = {

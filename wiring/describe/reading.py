@@ -11,7 +11,8 @@ from msgspec.structs import replace
 
 from wiring.describe.bought import KINDS, unused, with_bought
 from wiring.describe.build import model_of, own_model
-from wiring.describe.description import Description, Load
+from wiring.describe.description import Description
+from wiring.describe.reading_loads import load_faults
 from wiring.parts.base import PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.library_index import packaged_index
@@ -20,7 +21,6 @@ from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.parts.storage import Battery, Charger
 from wiring.plan.fault import Fault, in_order, nearest
-from wiring.plan.ratings import CoilRating
 from wiring.plan.source import Node, Place, Source
 from wiring.plan.syntax import shown_name
 from wiring.plan.tree import load_tree
@@ -92,7 +92,8 @@ def _faults(description: Description, tree: Node) -> Iterator[Fault]:
                 _key(tree, "axes", name), f"axis {name} has no motor", "`motor: KEY` of the library, or `like: AXIS`"
             )
     for name in description.loads:
-        yield from _load(description, name, tree.follow(("loads", name))[0])
+        node = tree.follow(("loads", name))[0]
+        yield from load_faults(description, name, node)
     yield from _runs(description, tree)
     if not description.axes and not description.loads:
         yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
@@ -237,57 +238,6 @@ def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]
     faults: list[Fault] = []
     validate(model, node, faults, data=data, known=("kind", "use"), forms=partial(form_of, str(kind)))
     yield from faults
-
-
-def _load(description: Description, name: str, node: Node) -> Iterator[Fault]:
-    load = description.loads[name]
-    wanted = {
-        "heater": ("rated",),
-        "inverter": ("motor",),
-        "motor": ("motor",),
-        "appliance": ("rated",),
-        "valve": ("rated",),
-        "source": ("part", "rated"),
-    }
-    for key in wanted.get(load.sort, ()):
-        if getattr(load, key) is None:
-            yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
-    if load.sort == "heater":
-        yield from _heater(name, load, node)
-    if load.rated is not None and load.sort in _FED_WITH:
-        yield from _rated(name, load, load.rated, node.follow(("rated",))[0])
-
-
-#: What each kind of load is fed with, and by what.
-_FED_WITH = {
-    "heater": ("AC", "a heater hangs on the mains"),
-    "appliance": ("AC", "an appliance hangs on the mains"),
-    "valve": ("DC", "valves are worked at 24 V DC"),
-    "source": ("", ""),
-}
-
-
-def _rated(name: str, load: Load, rated: CoilRating, node: Node) -> Iterator[Fault]:
-    """The rating of a load says voltage, AC or DC, and power; neither of the two is safe to guess."""
-    kind, why = _FED_WITH[load.sort]
-    example = "230 V AC 600 W" if kind == "AC" else "24 V DC 5 W"
-    if not rated.is_known:
-        yield Fault(node.place, f"load {name} does not say what it takes", f"voltage and power, such as {example}")
-    elif kind and rated.voltage.kind != kind:
-        said = f"is made for {rated.voltage.kind}" if rated.voltage.kind else "does not say whether it is AC or DC"
-        yield Fault(node.place, f"load {name} {said}", f"{kind} behind the voltage, such as {example}: {why}")
-
-
-def _heater(name: str, load: Load, node: Node) -> Iterator[Fault]:
-    """A heater says what would burn without it: none of the two has an answer that is safe to take."""
-    if load.liquid is None:
-        expected = (
-            "`liquid: true` or `liquid: false`: in a liquid it burns when it is dry, so a level switch keeps it off"
-        )
-        yield Fault(node.place, f"load {name} does not say whether it lies in a liquid", expected)
-    if load.cut_out is None:
-        expected = "`cut_out: 120 °C`, for example: above all that it is used at, below what harms"
-        yield Fault(node.place, f"load {name} does not say at which temperature its heat is cut off", expected)
 
 
 def _runs(description: Description, tree: Node) -> Iterator[Fault]:

@@ -37,14 +37,23 @@ def _input_name(build: Build, number: int) -> str:
     return f"A1:{names[number - 1]}" if number <= len(names) else f"A1:{number}"
 
 
-def new_output(build: Build, function: str) -> str:
-    """The next 24 V output of the controller."""
+def outputs_24v(card: IoCard) -> list[str]:
+    """The outputs of a card that give 24 V."""
+    return [name for name, word in card.outputs.items() if word.startswith("pnp")]
+
+
+def new_output(build: Build, function: str, named: str = "") -> str:
+    """The next 24 V output of the controller, or the one of that name."""
     build.outputs.append(function)
-    card, number = _card(build), len(build.outputs)
+    card = _card(build)
+    if named:
+        return f"A1:{named}"
+    build.unnamed += 1
     if card is None:
-        return f"A1:O{number}"
-    names = [name for name, word in card.outputs.items() if word.startswith("pnp")]
-    return f"A1:{names[number - 1]}" if number <= len(names) else f"A1:{number}"
+        return f"A1:O{build.unnamed}"
+    taken = {load.switched for load in build.description.loads.values()}
+    names = [name for name in outputs_24v(card) if name not in taken]
+    return f"A1:{names[build.unnamed - 1]}" if build.unnamed <= len(names) else f"A1:{build.unnamed}"
 
 
 def axis_signals(build: Build) -> None:
@@ -266,7 +275,7 @@ def controller(build: Build) -> None:
 
 
 def _check_card(card: IoCard, need: Sequence[int]) -> None:
-    have = (len(card.inputs), sum(word.startswith("pnp") for word in card.outputs.values()))
+    have = (len(card.inputs), len(outputs_24v(card)))
     for asked, there, what in zip(need, have, ("inputs", "24 V outputs"), strict=False):
         if asked > there:
             raise _too_few(f"{asked} {what}", there, what)

@@ -1,0 +1,126 @@
+"""Loads of a described machine: what keeps a heater from burning, and who switches a load."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import networkx as nx
+import pytest
+import yaml
+from second_judge import Plan, joins, judged, parts_of
+
+from wiring.describe.reading import read_description
+from wiring.describe.settling import composed
+from wiring.design.load import load
+from wiring.design.stop.hazards import is_live
+
+SORTER = Path(__file__).parents[2] / "specs" / "machines" / "tray-sorter.yaml"
+
+#: A bath, a fan that two buttons work, and a flap on an output of a controller that is there.
+WASHER = """  bath: {kind: heater, rated: 230 V AC 600 W, keeps: 60 °C, cut_out: 90 °C, liquid: true}
+  fan: {kind: appliance, rated: 230 V AC 100 W, coasts: 2 s, switched: buttons}
+  flap: {kind: valve, rated: 24 V DC 3 W, switched: OUT3}
+controller: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 250 mA}, common: 0V,
+             input_type: 3, input_voltage: 24 V DC, boot: "off", sizes: 0.14..1.5 mm2, wires_per_terminal: 2,
+             output_common: GND,
+             inputs: {IN1: sink, IN2: sink, IN3: sink, IN4: sink, IN5: sink, IN6: sink, IN7: sink, IN8: sink, IN9: sink},
+             outputs: {S1: push-pull 5 V, D1: push-pull 5 V, N1: push-pull 5 V, S2: push-pull 5 V, D2: push-pull 5 V,
+                       N2: push-pull 5 V, OUT1: pnp, OUT2: pnp, OUT3: pnp, OUT4: pnp}}
+"""
+
+
+@pytest.fixture(scope="module")
+def washer() -> str:
+    """The plan of the tray sorter with such loads, clear and right for the second judge."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "machine.yaml"
+        lines = SORTER.read_text(encoding="utf-8").splitlines(keepends=True)
+        text = "".join(WASHER if "kind: heater" in line else line for line in lines)
+        path.write_text(text.replace(", bed]", ", bath, fan, flap]"), encoding="utf-8")
+        found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    made = composed(found.description, found.tree, "machine.yaml")
+    assert made.report.verdict == "clear", made.report.roots
+    assert judged(yaml.load(made.text, Loader=yaml.BaseLoader)) == []
+    return made.text
+
+
+def _part(plan: Plan, kind: str, title: str = "") -> str:
+    return next(
+        name for name, data in parts_of(plan).items() if data["kind"] == kind and title in data.get("title", title)
+    )
+
+
+def test_every_heater_has_a_cut_out_in_its_conductor_and_one_in_a_liquid_is_off_when_it_is_dry(
+    washer: str, tmp_path: Path
+) -> None:
+    """IEC 60204-1:2016, 7.4: abnormal temperature is to be protected against; a control that fails is one cause of it.
+
+    With the level switch at rest, dry, the output of the controller is on and the coil of the heater's contactor dead.
+    """
+    plan = yaml.load(washer, Loader=yaml.BaseLoader)
+    heater, level = _part(plan, "heater"), _part(plan, "float-switch")
+    assert all(entries[level] == "worked" for entries in plan["states"].values())
+    out = tmp_path / "plan.yaml"
+    out.write_text(washer.replace(f", {level}: worked", ""), encoding="utf-8")
+    design = load(out).design
+    assert design is not None
+    assert not is_live(design.parts[heater], design.axes, design.states["sorting"])
+    cable = next(one for one in plan["cables"] if one["join"]["1"][1].endswith(":11") and f"{heater}:1" in str(one))
+    cable["join"] = {"1": [cable["join"]["1"][0], f"{heater}:1"], "3": cable["join"]["3"]}
+    assert (
+        judged(plan)
+        == [f"{heater} has no cut-out in its conductor", f"{heater}:PE does not reach the protective earth"][::-1]
+    )
+
+
+def _reset_done(plan: Plan, *pressed: str) -> nx.Graph:
+    """What conducts at 24 V after a reset: wires, fuses, bridges, the stop relay, and buttons as they are worked."""
+    graph = nx.Graph([pair for _, *pair in joins(plan)])
+    for name, data in parts_of(plan).items():
+        ends = {"fuse": ["1-2"], "safety-relay": ["13-14", "23-24", "33-34"]}.get(data["kind"], [])
+        if data["kind"] == "push-button":
+            ends = [pair for pair, word in data["contacts"].items() if word.startswith("NO") == (name in pressed)]
+        if data["kind"] == "terminals":
+            runs = [list(map(int, run.split("-"))) for run in data.get("bridged", [])]
+            ends = [f"{n}-{n + 1}" for first, last in runs for n in range(first, last)]
+        graph.add_edges_from([f"{name}:{end}" for end in pair.split("-")] for pair in ends)
+    return graph
+
+
+def test_a_load_is_switched_by_whom_the_description_says(washer: str) -> None:
+    """Its relay gets 24 V with "on" pressed, and neither after a reset alone nor with "off" pressed: a reset permits to
+    start and starts nothing (IEC 60204-1:2016, 9.2.3.4.2, from memory).
+
+    No conductor leads from an output of the controller to its coils; a named output leads to the coil of its own load.
+    """
+    plan = yaml.load(washer, Loader=yaml.BaseLoader)
+    relay, on, off = (
+        _part(plan, kind, title)
+        for kind, title in (("relay", "fan switched on"), ("push-button", "fan on"), ("push-button", "fan off"))
+    )
+    supplies = [f"{name}:V+" for name, data in parts_of(plan).items() if data["kind"] == "supply"]
+    for pressed, fed in (([], False), ([on], True), ([off], False), ([on, off], False)):
+        graph = _reset_done(plan, *pressed)
+        assert any(nx.has_path(graph, supply, f"{relay}:A1") for supply in supplies) is fed, pressed
+    wired = nx.Graph([pair for _, *pair in joins(plan)])
+    for coil in (relay, _part(plan, "contactor", "fan on")):
+        assert not [end for end in nx.node_connected_component(wired, f"{coil}:A1") if end.startswith("A1:")]
+    assert nx.has_path(wired, "A1:OUT3", f"{_part(plan, 'relay', 'flap')}:A1")
+    assert sorted(end for end in wired if end.startswith("A1:OUT")) == ["A1:OUT1", "A1:OUT3"]
+
+
+@pytest.mark.parametrize(
+    ("switched", "told"),
+    [("OUT3", "give the `controller`"), ("button", "`buttons`"), ("pedal", "`controller`")],
+)
+def test_what_switches_nothing_is_told_with_what_does(switched: str, told: str, tmp_path: Path) -> None:
+    path = tmp_path / "machine.yaml"
+    text = SORTER.read_text(encoding="utf-8").replace("liquid: false", f"liquid: false, switched: {switched}")
+    path.write_text(text, encoding="utf-8")
+    [fault] = read_description(path).faults
+    line, entry = next((n, one) for n, one in enumerate(text.splitlines(), 1) if "switched" in one)
+    assert told in str(fault)
+    assert str(fault).startswith(f"{path}:{line}:{entry.index(switched) + 1}: ")
