@@ -24,7 +24,7 @@ WASHER = """  bath: {kind: heater, rated: 230 V AC 600 W, keeps: 60 °C, cut_out
 controller: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 250 mA}, common: 0V,
              input_type: 3, input_voltage: 24 V DC, boot: "off", sizes: 0.14..1.5 mm2, wires_per_terminal: 2,
              output_common: GND,
-             inputs: {IN1: sink, IN2: sink, IN3: sink, IN4: sink, IN5: sink, IN6: sink, IN7: sink, IN8: sink, IN9: sink},
+             inputs: {I1: sink, I2: sink, I3: sink, I4: sink, I5: sink, I6: sink, I7: sink, I8: sink, I9: sink},
              outputs: {S1: push-pull 5 V, D1: push-pull 5 V, N1: push-pull 5 V, S2: push-pull 5 V, D2: push-pull 5 V,
                        N2: push-pull 5 V, OUT1: pnp, OUT2: pnp, OUT3: pnp, OUT4: pnp}}
 """
