@@ -10,8 +10,9 @@ import pytest
 
 from tests.rehearsal.served import SPECS
 from wiring.changes.outcome import Unreadable, outcome_of
+from wiring.design.design import Design
 from wiring.design.load import load_text
-from wiring.drawing.screen import KeptBlocks, screen_sheets
+from wiring.drawing.screen import KeptBlocks, cabinet_on_screen, screen_sheets
 from wiring.drawing.svg import svg_of
 from wiring.rehearsal.kept_proof import Kept, with_kept
 from wiring.reports.json_report import render_json
@@ -26,6 +27,10 @@ def edited(text: str, random: Random) -> str:
     lines = text.split("\n")
     wires = [n for n, line in enumerate(lines) if re.match(r"\s+- \{wire: \S+, from: \S+, to: \S+", line)]
     n = random.choice(wires)
+
+    def one_with(words: str) -> int:
+        return random.choice([k for k, line in enumerate(lines) if re.search(words, line)] or [n])
+
     match random.randrange(12):
         case 0:
             lines.insert(n, "  # a remark")
@@ -42,18 +47,16 @@ def edited(text: str, random: Random) -> str:
         case 4:
             lines[n] = lines[n].replace("}", ", colour: RD}") if "colour:" not in lines[n] else lines[n]
         case 5:
-            n = random.choice([k for k, line in enumerate(lines) if "title: " in line and "kind:" in line])
+            n = one_with(r"(?=.*kind:).*title: ")
             lines[n] = re.sub(r"title: [^,}]+", f"title: a name of {random.randrange(99)}", lines[n], count=1)
         case 6:
-            n = random.choice([k for k, line in enumerate(lines) if "rating: " in line])
+            n = one_with("rating: ")
             lines[n] = re.sub(r"rating: \d+ A", f"rating: {random.choice([2, 4, 6, 10])} A", lines[n], count=1)
         case 7:
-            n = random.choice(
-                [k for k, line in enumerate(lines) if re.search(r"\d+ (A|W)\b", line) and "kind:" in line]
-            )
+            n = one_with(r"(?=.*kind:).*\d+ (A|W)\b")
             lines[n] = re.sub(r"(\d+) (A|W)\b", lambda found: f"{int(found[1]) + 1} {found[2]}", lines[n], count=1)
         case 8:
-            n = random.choice([k for k, line in enumerate(lines) if "NC" in line or "NO" in line])
+            n = one_with("NC|NO")
             lines[n] = lines[n].replace("NC", "N?").replace("NO", "NC").replace("N?", "NO")
         case _:
             n, place = random.choice(
@@ -62,6 +65,11 @@ def edited(text: str, random: Random) -> str:
             value = float(lines[n][slice(*place)]) * random.choice([0.5, 0.9, 1.1, 2.0])
             lines[n] = f"{lines[n][: place[0]]}{value:.4g}{lines[n][place[1] :]}"
     return "\n".join(lines)
+
+
+def drawn(design: Design, kept: KeptBlocks) -> list[str]:
+    """The circuits and the cabinet on the screen."""
+    return [svg_of(one, live=True) for one in (*screen_sheets(design, kept), *cabinet_on_screen(design, 99, kept))]
 
 
 @pytest.mark.parametrize("name", ["coil-winder", "bench-press-feeder"])
@@ -75,9 +83,7 @@ def test_kept_sheets_are_those_of_a_fresh_layout(name: str) -> None:
         if design is None:
             text = whole
             continue
-        mine = [svg_of(sheet, live=True) for sheet in screen_sheets(design, kept)]
-        fresh = [svg_of(sheet, live=True) for sheet in screen_sheets(design, KeptBlocks())]
-        assert mine == fresh
+        assert drawn(design, kept) == drawn(design, KeptBlocks())
         compared += 1
 
 

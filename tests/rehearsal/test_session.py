@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.rehearsal.served import SPECS
+from wiring.cabinet import layout
 from wiring.rehearsal import session as module
 from wiring.rehearsal.hub import MOST_PAGES, Hub
 from wiring.rehearsal.session import Session
@@ -50,6 +52,35 @@ def test_a_plan_that_is_gone_is_told_and_what_was_read_stays(plan: Path) -> None
     plan.write_text(text, "utf-8")
     asyncio.run(session._refreshed())
     assert topic(session.hub, "faults")["faults"] == []
+
+
+def test_the_cabinet_is_laid_out_anew_for_a_part_a_size_or_an_end_and_marked_meanwhile(
+    plan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The layout is counted where it is made; `waits` of a drawing is the first sheet that is an old one."""
+    session, made, told = Session(plan, Hub()), [], []
+    laid_out, put = layout.lay_out, session.hub.put
+    monkeypatch.setattr(layout, "lay_out", lambda *asked: made.append(asked) or laid_out(*asked))
+    monkeypatch.setattr(session.hub, "put", lambda name, data: told.append((name, data)) or put(name, data))
+    text = plan.read_text("utf-8")
+    wider = text.replace("kind: terminals,", "kind: terminals, size: 90 x 60 x 50 mm,", 1)
+    versions = [
+        (text, True),
+        (f"# a remark\n{text}", False),
+        (text.replace("altitude: 300 m", "altitude: 900 m", 1), False),
+        (re.sub(r"(wire_types:(?:.|\n)*?size: )[\d.]+", r"\g<1>2.5", text, count=1), False),
+        (wider, True),
+        (re.sub(r"(from: )(\S+)(, to: )([^,}]+)", r"\1\4\3\2", wider, count=1), True),
+    ]
+    for version, anew in versions:
+        made.clear()
+        told.clear()
+        plan.write_text(version, "utf-8")
+        asyncio.run(session._refreshed())
+        assert topic(session.hub, "faults")["faults"] == []
+        drawings = [data for name, data in told if name == "drawing"]
+        assert bool(made) == anew, version[:200]
+        assert [data["waits"] > 0 for data in drawings] == ([True, False] if anew else [False])
 
 
 def test_a_slow_page_gets_the_newest_of_each_topic_once() -> None:

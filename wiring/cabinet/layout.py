@@ -38,6 +38,39 @@ def lay_out(circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
     return layout_of(circuit, box, packing)
 
 
+class KeptLayouts:
+    """The layouts of a plan from one version to the next: made anew where a part of the cabinet, a size, or an end of a
+    conductor is another one."""
+
+    def __init__(self) -> None:
+        self._found: dict[Box | None, tuple[object, Layout | NoRoom | int]] = {}
+        self._asked: object = None
+
+    def lay_out(self, circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
+        """What `lay_out` finds."""
+        grounds, known = _grounds(circuit), self._found.get(box)
+        if known is None or known[0] != grounds:
+            known = self._found[box] = grounds, lay_out(circuit, box)
+        return known[1]
+
+    def is_another(self, circuit: Circuit) -> bool:
+        """Whether what a layout follows from is another than when this was asked last."""
+        before, self._asked = self._asked, _grounds(circuit)
+        return before != self._asked
+
+
+def _grounds(circuit: Circuit) -> object:
+    """Everything that a layout follows from."""
+    plan, parts = circuit.plan, circuit.parts
+    outlines = outlines_of(parts)
+    return (
+        (plan.rulebook, plan.enclosure),
+        [(name, outline, parts[name].data) for name, outline in outlines.items()],
+        {name: part.data.at for name, part in parts.items()},
+        [(one.a, one.b, one.cable is not None) for one in circuit.conductors],
+    )
+
+
 def layout_of(circuit: Circuit, box: Box, packing: Packing) -> Layout:
     """Rows as they are on the plate, with rails, ducts and the door."""
     outlines, style = outlines_of(circuit.parts), style_of(circuit.plan)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 
 from msgspec import Struct
@@ -22,6 +23,7 @@ class Study(Struct, frozen=True, dict=True):
     """The cabinet of a circuit. Where the plan gives no size, it is the smallest usual one that holds the parts."""
 
     circuit: Circuit
+    lay_out: Callable[[Circuit, Box | None], Layout | NoRoom | int] = lay_out
 
     @cached_property
     def is_given(self) -> bool:
@@ -46,7 +48,7 @@ class Study(Struct, frozen=True, dict=True):
         if self.is_given:
             return completed(self.circuit)
         box = box_of(self.circuit.plan) if has_box(self.circuit.plan) else self.smallest
-        found = lay_out(self.circuit, box) if box is not None else None
+        found = self.lay_out(self.circuit, box) if box is not None else None
         return None if isinstance(found, int) else found
 
     @property
@@ -68,7 +70,7 @@ class Study(Struct, frozen=True, dict=True):
         for box in usual_boxes_for(self.circuit.plan) if not self.is_too_many else ():
             if box.plate_width * box.plate_height < area or isinstance(pack(style, box, bodies, outlines), NoRoom):
                 continue
-            if _holds(lay_out(self.circuit, box)):
+            if _holds(self.lay_out(self.circuit, box)):
                 return box
         return None
 

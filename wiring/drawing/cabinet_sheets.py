@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from wiring.book_words import cut_words
 from wiring.cabinet.drilling import cuts_of, drills_of, undrilled
+from wiring.cabinet.layout import KeptLayouts
 from wiring.cabinet.records import Layout, NoRoom
 from wiring.cabinet.study import Study
 from wiring.cabinet.walls import wall_area
@@ -31,9 +32,10 @@ _MOST_LINES = 800
 _PLACES = {"machine": "On the machine", "outside": "Outside"}
 
 
-def cabinet_contents(design: Design, paper: Paper) -> list[Content]:
-    """The sheets of the cabinet in the set of drawings: plate, door and side; else one sheet of words."""
-    study = Study(design.circuit)
+def cabinet_contents(design: Design, paper: Paper, kept: KeptLayouts | None = None) -> list[Content]:
+    """The sheets of the cabinet in the set of drawings: plate, door and side; else one sheet of words. A layout that is
+    `kept` is not made anew."""
+    study = Study(design.circuit, kept.lay_out) if kept else Study(design.circuit)
     layout = study.layout
     if layout is None:
         return [Content("Cabinet", "enclosure", (_words_only(design, study, paper),))]

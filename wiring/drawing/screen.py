@@ -10,6 +10,7 @@ from collections.abc import Callable, Hashable, Sequence
 
 from msgspec.structs import replace
 
+from wiring.cabinet.layout import KeptLayouts
 from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.drawing.bands import Measure
@@ -44,6 +45,7 @@ class KeptBlocks:
     def __init__(self) -> None:
         self._found: dict[Hashable, list[Page]] = {}
         self._ways: dict[Hashable, Ways] = {}
+        self.layouts = KeptLayouts()
 
     def ways(self, groups: Sequence[Group], area: Box) -> Ways:
         """The ways of wires through a sheet, sought anew where nothing as large stood at the same places before."""
@@ -118,11 +120,11 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     return tuple(_sheet(n, page, composer, titles, kept) for n, page in enumerate(pages, 1))
 
 
-def cabinet_on_screen(design: Design, first: int) -> tuple[Sheet, ...]:
+def cabinet_on_screen(design: Design, first: int, kept: KeptBlocks) -> tuple[Sheet, ...]:
     """The plate and the door of the cabinet, each part in a group of its own, numbered from `first`."""
     area = PAPERS["A3"].area
     found = []
-    for number, content in enumerate(cabinet_contents(design, PAPERS["A3"]), first):
+    for number, content in enumerate(cabinet_contents(design, PAPERS["A3"], kept.layouts), first):
         groups = tuple(replace(group, shapes=moved_all(group.shapes, -area.x1, -area.y1)) for group in content.groups)
         found.append(Sheet(number, content.title, content.kind, area.width, area.height, groups))
     return tuple(found)

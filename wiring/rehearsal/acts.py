@@ -19,6 +19,8 @@ from wiring.wording import does, natural
 
 #: Lines of what happened, longest step of the clock [s], and stories that are offered.
 _MOST_LINES, _LONGEST_S, _MOST_STORIES = 8, 3600.0, 200
+#: Acts that do not end the story which is played.
+_OF_STORIES = ("story", "step", "clock")
 #: The gravest first.
 _VERDICTS = ("dangerous", "undecided", "hidden", "unseen", "", "safe")
 
@@ -102,6 +104,8 @@ class Works:
             raise RefusedError("This page knows no such act.")
         before = self._state_words()
         words = self._acts[name](act)
+        if words and name not in _OF_STORIES:
+            self.playing = None  # a hand that does something else ends the story; the machine stays as it stands
         if words:
             self.log.append(f"{words}: {self._answer(before)}")
             del self.log[:-_MOST_LINES]
@@ -172,7 +176,6 @@ class Works:
         worked = hands.worked | {key} if on else hands.worked - {key}
         if worked == hands.worked:
             return ""
-        self._end_story()
         self.bench.act(replace(hands, worked=worked))
         return f"{key[0]} {'worked' if on else 'let go' if one.springs_back else 'put back'}"
 
@@ -181,20 +184,17 @@ class Works:
         paths = self.bench.paths_of(frozenset({name}))
         if not paths:
             raise RefusedError("The plan has no such fuse or breaker.")
-        self._end_story()
         pulled = self.bench.hands.pulled | {name} if on else self.bench.hands.pulled - {name}
         self.bench.act(replace(self.bench.hands, pulled=pulled), renewed=frozenset() if on else paths)
         return f"{name} {'out' if on else 'in, whole'}"
 
     def _mains(self, act: Mapping[str, Any]) -> str:
         on = _flag(act)
-        self._end_story()
         self.bench.act(replace(self.bench.hands, mains=on), mains_back=on)
         return f"mains {'on' if on else 'off'}"
 
     def _programs(self, act: Mapping[str, Any]) -> str:
         on = _flag(act)
-        self._end_story()
         self.bench.act(replace(self.bench.hands, programs=on))
         return f"outputs of programs {'on' if on else 'off'}"
 
@@ -202,7 +202,6 @@ class Works:
         name, bench = text_of(act, "name"), self.bench
         if name not in bench.design.state_entries:
             raise RefusedError("The plan has no such state.")
-        self._end_story()
         worked = bench.hands.worked - bench.latched_in(bench.hands.state) | bench.latched_in(name)
         bench.act(replace(bench.hands, state=name, worked=worked))
         return f"state {name}"
@@ -214,7 +213,6 @@ class Works:
         left = tuple(one for one in self.bench.hands.faults if one.id != fault.id)
         if on and len(left) >= MOST_FAULTS:
             raise RefusedError(f"There are {MOST_FAULTS} faults in already. Take one out first.")
-        self._end_story()
         self.bench.act(replace(self.bench.hands, faults=(*left, fault) if on else left))
         return f"{'put in' if on else 'mended'}: {fault.words}"
 
@@ -232,11 +230,9 @@ class Works:
         return f"clock at {self.bench.time_s:.3g} s" if due and not self.bench.due else ""
 
     def _undo(self, act: Mapping[str, Any]) -> str:
-        self._end_story()
         return "taken back" if self.bench.undo() else ""
 
     def _begin(self, act: Mapping[str, Any]) -> str:
-        self._end_story()
         self.bench.begin()
         return "begun again, from cold"
 
@@ -253,7 +249,3 @@ class Works:
         words = self.playing.steps[0].words
         self.playing.next()
         return words
-
-    def _end_story(self) -> None:
-        """A hand that does something else ends the story; the machine stays as it stands."""
-        self.playing = None

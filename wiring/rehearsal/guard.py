@@ -128,10 +128,7 @@ class Guard:
             return 405
         if "origin" not in headers:
             return 403
-        if headers.get("content-type", "").replace(" ", "") not in (
-            "application/json",
-            "application/json;charset=utf-8",
-        ):
+        if headers.get("content-type", "").replace(" ", "") not in _JSON:
             return 415
         if "transfer-encoding" in headers or length is None or not (length.isascii() and length.isdigit()):
             return 411

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import traceback
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
@@ -14,6 +14,7 @@ from typing import Any
 from wiring.documents.drawn import svg_safe
 from wiring.drawing.engine import EngineMissingError
 from wiring.drawing.screen import KeptBlocks, cabinet_on_screen, screen_sheets
+from wiring.drawing.shapes import Sheet
 from wiring.drawing.svg import svg_of
 from wiring.findings import Report
 from wiring.outputs import clear_left
@@ -137,23 +138,31 @@ class Session:
             self.hub.put("machine", works.seen())
 
     async def _draw(self, read: Read) -> None:
+        """The circuits, and then the cabinet: where it is laid out anew, its old sheets are marked meanwhile."""
         assert read.outcome is not None
+        design = read.outcome.design
         try:
-            sheets = await asyncio.to_thread(self._sheets, read)
+            circuits = await asyncio.to_thread(self._told, lambda: screen_sheets(design, self.kept))
         except EngineMissingError as problem:
-            self.hub.put("drawing", {"version": self.version, "count": 0, "why": str(problem)})
+            self._put_sheets([], 0, why=str(problem))
             return
-        for number, sheet in enumerate(sheets, 1):
-            self.hub.put(f"sheet-{number}", sheet)
-        self.hub.drop(*(f"sheet-{number}" for number in range(len(sheets) + 1, self.sheets + 1)))
-        self.sheets = len(sheets)
-        self.hub.put("drawing", {"version": self.version, "count": len(sheets), "why": ""})
+        first = len(circuits) + 1
+        if self.kept.layouts.is_another(design.circuit):
+            self._put_sheets(circuits, max(self.sheets, len(circuits)), waits=first)
+        cabinet = await asyncio.to_thread(self._told, lambda: cabinet_on_screen(design, first, self.kept))
+        self._put_sheets([*circuits, *cabinet], len(circuits) + len(cabinet))
 
-    def _sheets(self, read: Read) -> list[dict[str, Any]]:
-        assert read.outcome is not None
+    def _put_sheets(self, sheets: Sequence[dict[str, Any]], count: int, waits: int = 0, why: str = "") -> None:
+        """Show sheets; `count` stay, and those from `waits` on are old ones."""
+        for sheet in sheets:
+            self.hub.put(f"sheet-{sheet['number']}", sheet)
+        self.hub.drop(*(f"sheet-{number}" for number in range(count + 1, self.sheets + 1)))
+        self.sheets = count
+        self.hub.put("drawing", {"version": self.version, "count": count, "waits": waits, "why": why})
+
+    def _told(self, drawn: Callable[[], Iterable[Sheet]]) -> list[dict[str, Any]]:
         found = []
-        circuits = screen_sheets(read.outcome.design, self.kept)
-        for sheet in (*circuits, *cabinet_on_screen(read.outcome.design, len(circuits) + 1)):
+        for sheet in drawn():
             svg = svg_of(sheet, live=True)
             svg = svg_safe(svg[svg.index("<svg") :])
             mark = sha256(svg.encode()).hexdigest()[:16]

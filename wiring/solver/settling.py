@@ -312,13 +312,17 @@ def operate(
 
 
 def operate_on(
-    point: OperatingPoint, *worked: Actuator, let_go: Actuator | None = None, opened: frozenset[str] = frozenset()
+    point: OperatingPoint,
+    *worked: Actuator,
+    let_go: Actuator | None = None,
+    opened: frozenset[str] = frozenset(),
+    known: Known | None = None,
 ) -> OperatingPoint:
     """The machine as it goes on from a point once operators are worked, one is let go, and paths are `opened`; what its
-    coils had attracted may fall out."""
+    coils had attracted may fall out. Solved piece by piece where pieces are `known`."""
     held = point.position.moved - point.attracted - {let_go}
     position = replace(point.position, moved=held | frozenset(worked), opened=point.position.opened | opened)
-    return operate(point.lowered, position, point)
+    return Machine(point.lowered, position, point, point, known).settle()
 
 
 def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:

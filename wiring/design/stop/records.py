@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
@@ -82,7 +83,9 @@ class StopResult(Struct, frozen=True, dict=True):
 
 #: What is told of a device on the sound machine.
 _TOLD = ("left", "on_release", "on_mains", "on_held", "on_reset", "on_demand", "on_low", "late")
-_RANKS = (Verdict.SAFE, Verdict.UNSEEN, Verdict.HIDDEN, Verdict.UNDECIDED, Verdict.DANGEROUS)
+_GRAVER = (Verdict.SAFE, Verdict.UNSEEN, Verdict.HIDDEN, Verdict.UNDECIDED, Verdict.DANGEROUS)
+_RANKS = {verdict: rank for rank, verdict in enumerate(_GRAVER)}
+_NONE: frozenset[str] = frozenset()
 
 
 def _news(sound: SoundStop, before: Sequence[SoundStop]) -> SoundStop:
@@ -93,18 +96,28 @@ def _news(sound: SoundStop, before: Sequence[SoundStop]) -> SoundStop:
     )
 
 
+def _gravest(result: StopResult) -> dict[str, tuple[int, frozenset[str]]]:
+    """By fault, the rank of its gravest verdict in a result, with what is alive then or in a milder one told later."""
+    found: dict[str, tuple[int, frozenset[str]]] = {}
+    for one in result.verdicts:
+        now, (rank, alive) = _RANKS[one.verdict], found.get(one.fault.id, (-1, _NONE))
+        if now > rank:
+            found[one.fault.id] = now, frozenset(one.alive)
+        elif one.alive:
+            found[one.fault.id] = rank, alive.union(one.alive)
+    return found
+
+
 def merged(found: Iterable[StopResult]) -> dict[str, StopResult]:
     """Results by stop and state, each with what the states before it tell of the same stop."""
+    every = list(found)
+    states = Counter(result.use.name for result in every)
     results: dict[str, StopResult] = {}
-    worst: dict[tuple[str, str], tuple[int, set[str]]] = {}
-    for result in found:
+    worst: dict[tuple[str, str], tuple[int, frozenset[str]]] = {}
+    for result in every:
         stop = result.use.name
         earlier = [one for one in results.values() if one.use.name == stop]
-        mine: dict[str, tuple[int, set[str]]] = {}
-        for one in result.verdicts:
-            rank, alive = mine.get(one.fault.id, (-1, set()))
-            now = _RANKS.index(one.verdict)
-            mine[one.fault.id] = max(rank, now), set(one.alive) if now > rank else alive | set(one.alive)
+        mine = _gravest(result) if states[stop] > 1 else {}
         known = frozenset(
             name
             for name, (rank, alive) in mine.items()
@@ -114,7 +127,7 @@ def merged(found: Iterable[StopResult]) -> dict[str, StopResult]:
             result, known=known, before=tuple(sound for one in earlier for sound in one.sound)
         )
         for name, (rank, alive) in mine.items():
-            most, fed = worst.get((stop, name), (-1, set()))
+            most, fed = worst.get((stop, name), (-1, _NONE))
             worst[stop, name] = max(most, rank), fed | alive
     return results
 

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Edge, Inner
+from wiring.control.layers import solved_from
 from wiring.design.stop.hazards import fed_at, hazards, is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
@@ -103,4 +104,4 @@ def _stopped(circuit: Circuit, running: OperatingPoint, device: str) -> Operatin
     """The running machine once a device calls for the stop."""
     moved = (device, "operator")
     worked = () if device in circuit.hold_to_run else (moved,)
-    return operate_on(running, *worked, let_go=moved)
+    return operate_on(running, *worked, let_go=moved, known=solved_from(running).pieces)

@@ -5,7 +5,7 @@ const Circuit = (() => {
   const sheets = new Map(), by = (id) => document.getElementById(id);
   // Wide enough that hands are hit by a finger, and no larger than reads well.
   const view = drawn(by("sheet"), (width, room) => Math.max(SCALE, Math.min(room / width, LARGEST)));
-  let shown = 0, turned = false, seen = null, offers = null, hands = new Map(), chosen = "";
+  let shown = 0, stale = Infinity, turned = false, seen = null, offers = null, hands = new Map(), chosen = "";
 
   const worse = (a, b) => (RANK.indexOf(a) > RANK.indexOf(b) ? a : b);
   const look = (node) => (seen && seen.nodes[node] ? seen.nodes[node][0] : "float");
@@ -33,7 +33,8 @@ const Circuit = (() => {
     numbers.sort((a, b) => stop(a) - stop(b) || a - b);
     box.replaceChildren(...numbers.map((n) => {
       const button = document.createElement("button");
-      button.textContent = `${n} ${sheets.get(n).title}`;
+      button.textContent = `${n} ${sheets.get(n).title}${n < stale ? "" : ", being laid out anew …"}`;
+      button.classList.toggle("busy", n >= stale);
       button.setAttribute("aria-pressed", String(n === shown));
       button.addEventListener("click", () => { turned = true; show(n); });
       return button;
@@ -175,7 +176,11 @@ const Circuit = (() => {
   zoomButtons(() => view);
   return {
     take, choose, listen, words,
-    drawing(count) { for (const n of [...sheets.keys()]) if (n > count) sheets.delete(n); tabs(); },
+    drawing({ count, waits }) {
+      for (const n of [...sheets.keys()]) if (n > count) sheets.delete(n);
+      stale = waits || Infinity;
+      tabs();
+    },
     offers(data, made) { offers = data; hands = made; for (const sheet of sheets.values()) dress(sheet); },
     machine(data) { seen = data; paint(sheets.get(shown)); },
   };

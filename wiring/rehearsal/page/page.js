@@ -278,7 +278,7 @@ function start() {
   on("plan", showPlan);
   on("offers", showOffers);
   on("machine", showMachine);
-  on("drawing", (data) => { Circuit.drawing(data.count); if (data.why) say(data.why); });
+  on("drawing", (data) => { Circuit.drawing(data); if (data.why) say(data.why); });
   for (let n = 1; n <= 200; n += 1) on(`sheet-${n}`, sheet);
   on("cards", Cabinet.cards);
   on("readings", Cabinet.readings);
