@@ -28,6 +28,8 @@ from wiring.rehearsal.what_if import WhatIf
 
 #: A file that reads with faults is looked at once more after this time: an editor may be in the middle of writing [s].
 _ONCE_MORE_S = 0.06
+#: Findings get so long to be on their way before another thread works on the machine and the drawing [s].
+_AHEAD_S = 0.002
 #: Saves after which what old versions have left in cycles is freed: a command never comes to it, a server must.
 _COLLECT_EVERY = 25
 #: Changes of a folder are gathered for so long [ms].
@@ -121,6 +123,7 @@ class Session:
             return
         self.power_up.read = read
         self.hub.put("plan", {"version": self.version} | told(read, self.before))
+        await asyncio.sleep(_AHEAD_S)
         self.before = read.report
         self.what_if.renew(Trials(self.path, read.outcome, self.stamp, self.proofs))
         await self._renew_machine(read)
