@@ -139,7 +139,7 @@ def _chosen(ladders: Collection[Ladder], names: Sequence[str]) -> set[Key]:
         keys = {one.key for one in ladders if name in (one.name, one.type, *one.subjects)}
         if not keys:
             known = [text for one in ladders for text in (one.name, one.type, *one.subjects) if text]
-            expected = "a supply, transformer, fuse, breaker, conductor, wire type, or `enclosure`"
+            expected = "a supply, transformer, fuse, breaker, conductor, wire type, duct, or `enclosure`"
             raise Refusal(
                 f"{name[:60]!r} is nothing in this plan, or has no steps of size",
                 expected,
