@@ -32,8 +32,8 @@ _ONCE_MORE_S = 0.06
 _AHEAD_S = 0.002
 #: Saves after which what old versions have left in cycles is freed: a command never comes to it, a server must.
 _COLLECT_EVERY = 25
-#: Changes of a folder are gathered for so long [ms].
-_STEP_MS = 20
+#: Changes of a folder are gathered for so long [ms]; a file that is written on while it is read is read again anyway.
+_STEP_MS = 10
 
 Acts = dict[str, Callable[[Mapping[str, Any]], Awaitable[dict[str, Any]]]]
 _REPORT = "Save the plan otherwise, and report this version of it."
