@@ -100,8 +100,12 @@ def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path:
         assert found.word == "refused"
         assert "residual current device of the building" in found.refused
         return
-    assert found.word == "clear", found.refused or (found.composed and found.composed.report.roots)
-    assert found.composed is not None
+    assert found.composed is not None, found.refused
+    if path.stem in ASKED:
+        assert [one.rule for one in found.composed.report.open_questions] == [ASKED[path.stem]]
+        assert found.composed.report.verdict == "ask"
+        return
+    assert found.word == "clear", found.composed.report.roots
     assert judged(yaml.load(found.composed.text, Loader=yaml.BaseLoader)) == []
 
 
@@ -122,6 +126,9 @@ def _needs_type_b(text: Any) -> bool:
     return text["mains"]["system"] == "three-phase" and inverter and text["mains"]["rcd"]["type"] != "B"
 
 
+#: Users' descriptions of which a check stays open: `wiring stop` alone settles the earth faults of a TT net with motors
+#: across three lines.
+ASKED = {"fruit-press": "stop-fault-dangerous"}
 #: Users' descriptions that ask for what the building does not bear, with the arithmetic that proves it.
 REFUSED: dict[str, Callable[[Any], bool]] = {"board-router": _leaks_too_much, "rope-winder": _needs_type_b}
 

@@ -82,6 +82,7 @@ SPOKEN = (
     ("speed: 3 m/min", "speed: 120 ipm", "120 in/min"),
     ("frequency: 50 Hz", "frequency: 50 hz", "50 Hz"),
     ("connection: fixed", "connection: fixed, feed: {ambient: 86 F}", "86 °F"),
+    ("opens: tool", "opens: free", "`opens: interlock`"),
     ("mass: 8 kg", "mass: 8 kg, efficiency: 0.8", "80 %"),
     ("rated: 230 V AC 600 W", "rated: 230 VAC 600 W", "230 V AC"),
     ("rated: 230 V AC 600 W", "rated: 230 V 600 W", "230 V AC 600 W"),

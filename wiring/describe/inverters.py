@@ -7,16 +7,13 @@ from wiring.describe.description import Load, PartWords
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
 from wiring.describe.feeds import back, feed
-from wiring.describe.mains import Feed, MainsSide
+from wiring.describe.mains import TOLERANCE, Feed, MainsSide
 from wiring.describe.signals import new_input
 from wiring.describe.switching import command
 from wiring.describe.text import shown
 from wiring.parts.base import split_pair
 from wiring.parts.drives import Inverter
 from wiring.parts.motors import Motor
-
-#: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
-TOLERANCE = 0.10
 
 
 def title_of(name: str, load: Load) -> str:

@@ -9,8 +9,8 @@ from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.feeds import back, feed, fuse
 from wiring.describe.heating import coil_contacts, cut_out
-from wiring.describe.inverters import TOLERANCE, inverter, on_words, run_down, title_of, work_of
-from wiring.describe.mains import Feed, MainsSide, contactor
+from wiring.describe.inverters import inverter, on_words, run_down, title_of, work_of
+from wiring.describe.mains import TOLERANCE, Feed, MainsSide, contactor
 from wiring.describe.signals import lamp, new_input, new_output
 from wiring.describe.switching import command, held_in
 from wiring.describe.text import shown
@@ -39,7 +39,7 @@ def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
 def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A heater or an appliance, behind the contactors of the stop and one of its own, which the controller closes."""
     assert load.rated is not None
-    title, supply = title_of(name, load), side.single()
+    title, supply = title_of(name, load), side.single(load.rated.voltage.volts)
     _fitting(name, load.rated.voltage.volts, supply, "rated")
     part = build.draft.name("E")
     kind = "heater" if load.sort == "heater" else "load"
@@ -104,7 +104,7 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
         _direct_motor(build, name, load, model)
         return
     title = title_of(name, load)
-    supply = side.three() if model.phases == "3" else side.single()
+    supply = side.three() if model.phases == "3" else side.single(model.voltage.volts)
     if supply is None or model.phases == "DC":
         raise Refused(
             f"{name} is a motor for {'three phases' if model.phases == '3' else 'direct voltage'}",

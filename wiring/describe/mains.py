@@ -20,10 +20,17 @@ _USUAL_FAULT_A = 6e3
 _DIRECT_SHARE = 0.8
 _LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
 _TWO = 2
+#: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
+TOLERANCE = 0.10
 #: What the device in front of the contactors is called.
 GROUP = "contactors"
 #: Above this device of the building the incoming conductors are too thick for a small contactor, of this rating.
 _THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
+
+
+def is_half(wanted: float, volts: float) -> bool:
+    """Whether a load is made for one line and the neutral of split-phase mains [V]."""
+    return abs(wanted - volts / 2.0) <= TOLERANCE * volts / 2.0
 
 
 class Feed(Struct, frozen=True):
@@ -49,10 +56,13 @@ class MainsSide(Struct):
     behind: dict[str, list[End]]
     turn: int = 0
 
-    def single(self) -> Feed:
-        """The feed of the next single-phase load; the phases take turns."""
+    def single(self, wanted: float = 0.0) -> Feed:
+        """The feed of the next single-phase load, for that voltage where it is given; the phases take turns."""
         mains = self.build.description.mains
         volts = mains.voltage.volts
+        if self.neutral and len(self.lines) == _TWO and is_half(wanted, volts):
+            self.turn += 1
+            return Feed((self.lines[self.turn % 2],), True, volts / 2.0)
         if len(self.lines) == 3 and self.build.rulebook == "iec":
             self.turn += 1
             return Feed((self.lines[(self.turn - 1) % 3],), True, volts / sqrt(3.0))
@@ -60,7 +70,7 @@ class MainsSide(Struct):
             self.turn += 1
             first = (self.turn - 1) % 3
             return Feed(tuple(sorted((self.lines[first], self.lines[(first + 1) % 3]))), False, volts)
-        return Feed(self.lines, self.neutral, volts)
+        return Feed(self.lines, self.neutral and len(self.lines) == 1, volts)
 
     def volts(self) -> float:
         """The voltage of a single-phase load [V]."""
@@ -80,9 +90,8 @@ class MainsSide(Struct):
             wire_type = self.build.type("neutral" if pole == "N" else kind)
             if pole == "N" and self.build.rulebook == "na":
                 row = self.build.draft.row("XN", "neutral")
-                self.build.draft.wire(
-                    "branches", row.take("behind" if stopped else "direct"), end, wire_type, f"{title} neutral"
-                )
+                group = "behind" if stopped and pole in self.behind else "direct"
+                self.build.draft.wire("branches", row.take(group), end, wire_type, f"{title} neutral")
                 continue
             self._tap(pole, stopped).append(f"{name}:{2 * n + 1}")
             self.build.draft.wire("branches", f"{name}:{2 * n + 2}", end, wire_type, f"{title} {pole}")

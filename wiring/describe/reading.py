@@ -141,6 +141,9 @@ def _head(description: Description, tree: Node) -> Iterator[Fault]:
         yield Fault(_key(tree, "mains", "inlet"), "`inlet` is not a key here", "the inlet is worked out: leave it out")
     if description.cabinet.fan is not None:
         yield Fault(_key(tree, "cabinet", "fan"), "`fan` is not a key here", "the fan is worked out: leave it out")
+    if description.cabinet.opens == "free":
+        said = "a door that opens freely lets a hand to terminals that are live with the mains"
+        yield Fault(_key(tree, "cabinet", "opens"), said, "`opens: tool`, or `opens: interlock` with the main switch")
     twice = [name for name in description.axes if name in description.loads]
     for name in twice:
         yield Fault(_key(tree, "loads", name), f"{name} is an axis and a load", "a name of its own for each")

@@ -60,8 +60,8 @@ def _switched(description: Description, name: str, node: Node) -> Iterator[Fault
 
 #: What each kind of load is fed with, and by what.
 _FED_WITH = {
-    "heater": ("AC", "a heater hangs on the mains"),
-    "appliance": ("AC", "an appliance hangs on the mains"),
+    "heater": ("AC", "heaters hang on the mains here; put one for DC into the plan by hand"),
+    "appliance": ("AC", "appliances hang on the mains here; put one for DC into the plan by hand"),
     "valve": ("DC", "valves are worked at 24 V DC"),
     "source": ("", ""),
 }
