@@ -127,6 +127,28 @@ def test_operators_are_worked_on_the_schematic_by_keyboard_too(page: Any) -> Non
     until(lambda: reset.get_attribute("aria-pressed") == "false")
 
 
+def test_the_keyboard_keeps_its_place_where_buttons_are_drawn_anew(page: Any) -> None:
+    """A fault at a wire, its mend, the keys of the sheet at the cabinet: each press draws its box anew."""
+    in_focus = "document.activeElement.textContent"
+    page.fill("#find", "310")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    assert page.evaluate(in_focus) == "wire 310 breaks"
+    page.keyboard.press("Enter")
+    until(lambda: page.locator("#in button").count())
+    assert page.evaluate("document.activeElement.closest('#chosen') !== null")
+    page.locator("#in button").focus()
+    page.keyboard.press("Enter")
+    until(lambda: not page.locator("#in button").count())
+    page.click("[data-view='power-up']")
+    page.wait_for_selector("#pad button")
+    page.locator("#pad button", has_text="Next").first.focus()
+    line = page.inner_text("#card p >> nth=0")
+    page.keyboard.press("Enter")
+    until(lambda: page.locator("#card p").first.inner_text() not in (line, ""))
+    assert page.evaluate(in_focus) == "Next"
+
+
 def put_in(page: Any, name: str, words: str) -> None:
     count = page.locator("#in button").count()
     page.fill("#find", name)

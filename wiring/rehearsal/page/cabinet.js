@@ -50,7 +50,7 @@ const Cabinet = (() => {
     const where = card.red || card.wire || card.about[0];
     const go = (inCabinet) => () => { view("machine"); pick(named(where)); Circuit.choose(named(where), true, inCabinet); };
     if (where) parts.push(button("Show it on the drawing", "", go(false)), button("Show it in the cabinet", "", go(true)));
-    place.replaceChildren(...(at === 0 && !extra ? first.map((text) => node("p", text)) : []), ...parts);
+    renew(place, ...(at === 0 && !extra ? first.map((text) => node("p", text)) : []), ...parts);
     keys(card, waits);
     told();
   }
@@ -75,7 +75,7 @@ const Cabinet = (() => {
       if (next >= 0) go(next);
     }));
     for (const one of rows) if (waits && !["Back", "Next", "To the next empty line"].includes(one.textContent)) one.disabled = true;
-    pad.replaceChildren(...rows);
+    renew(pad, ...rows);
   }
 
   function go(place) {

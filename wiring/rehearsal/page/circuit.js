@@ -31,7 +31,7 @@ const Circuit = (() => {
     const box = by("tabs"), numbers = [...sheets.keys()].sort((a, b) => a - b);
     const stop = (n) => (/stop|control/i.test(sheets.get(n).title) ? 0 : 1);
     numbers.sort((a, b) => stop(a) - stop(b) || a - b);
-    box.replaceChildren(...numbers.map((n) => {
+    renew(box, ...numbers.map((n) => {
       const button = document.createElement("button");
       button.textContent = `${n} ${sheets.get(n).title}${n < stale ? "" : ", being laid out anew …"}`;
       button.classList.toggle("busy", n >= stale);
@@ -46,7 +46,7 @@ const Circuit = (() => {
     const sheet = sheets.get(number);
     if (!sheet) return;
     shown = number;
-    by("sheet").replaceChildren(sheet.svg);
+    renew(by("sheet"), sheet.svg);
     view.take(sheet.svg, sheet.size);
     if (fresh) by("sheet").scrollTo(0, 0);
     for (const button of by("tabs").children)

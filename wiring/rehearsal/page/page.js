@@ -2,6 +2,16 @@
 const $ = (id) => document.getElementById(id);
 const make = (tag, text = "", more = {}) => Object.assign(document.createElement(tag), { textContent: text }, more);
 const say = (text) => { $("notice").textContent = text; $("notice").hidden = !text; };
+// New content of a box; who works by keyboard stays at the same button, or at that which came in its place.
+function renew(box, ...children) {
+  const all = () => [...box.querySelectorAll("button, summary, [tabindex]")];
+  const name = (one) => one.dataset.part || one.textContent;
+  const before = all().indexOf(document.activeElement), same = document.activeElement && name(document.activeElement);
+  box.replaceChildren(...children);
+  if (before < 0) return;
+  const now = all().filter((one) => !one.disabled);
+  (now.find((one) => name(one) === same) || now[Math.min(before, now.length - 1)])?.focus({ preventScroll: true });
+}
 let machine = null, offers = null, chosen = "", queue = Promise.resolve();
 
 // One act after the other, so that a press comes before its release.
@@ -69,16 +79,14 @@ function showOffers(data) {
   const order = (one) => (data.stops.includes(one.part) ? 0 : data.resets.includes(one.part) ? 1 : 2);
   const devices = data.devices.map((one) => ({ ...one, actuator: "", springs: false }));
   hands = [...data.operators, ...devices].map((one) => new Hand(one)).sort((a, b) => order(a) - order(b));
-  const box = $("operators");
-  box.replaceChildren();
-  for (const hand of hands.filter((one) => one.actuator)) {
+  renew($("operators"), ...hands.filter((one) => one.actuator).map((hand) => {
     const button = make("button");
     hand.button = button;
     button.dataset.part = hand.part;
     if (data.stops.includes(hand.part)) button.className = "stop";
     hand.wire(button);
-    box.append(button);
-  }
+    return button;
+  }));
   $("state").replaceChildren(...data.states.map((name) => make("option", name)));
   $("programs").hidden = !data.programs;
   $("names").replaceChildren(...[...Object.keys(data.titles), ...Object.keys(data.wires)].map((name) => make("option", "", { value: name })));
@@ -126,7 +134,7 @@ function showMachine(data) {
 }
 
 function showFaultsIn(data) {
-  $("in").replaceChildren(...data.faults.map(([id, words]) => {
+  renew($("in"), ...data.faults.map(([id, words]) => {
     const button = make("button", `Mend: ${words}`, { className: "fault" });
     button.addEventListener("click", () => act({ do: "fault", id, on: false }));
     return button;
@@ -137,7 +145,7 @@ function showFaultsIn(data) {
   const mine = offers.fault_list.filter((row) => !is.has(row[0]) && (row[2].includes(chosen) || row[2][0]?.split(".")[0] === chosen));
   const about = offers.titles[chosen] || offers.wires[chosen] || [];
   const blown = data.blown.includes(chosen);
-  box.replaceChildren(make("h3", `${chosen} ${about.filter(Boolean).join(", ")}`), ...mine.slice(0, 40).map((row) => {
+  renew(box, make("h3", `${chosen} ${about.filter(Boolean).join(", ")}`), ...mine.slice(0, 40).map((row) => {
     const button = make("button", row[1]);
     button.addEventListener("click", () => act({ do: "fault", id: row[0], on: true }));
     return button;
@@ -213,7 +221,7 @@ function showPlan(data) {
   if (!standing.length) list.unshift(make("p", "No finding stands."));
   list.push(make("p", `${data.not_judged} checks not judged; \`wiring check --all\` lists them.`));
   for (const name of data.crashed) list.unshift(make("p", `${name} failed itself and judged nothing.`, { className: "broken" }));
-  $("findings").replaceChildren(...list);
+  renew($("findings"), ...list);
   const short = (value) => (value === null ? "?" : Number(value.toPrecision(3)));
   const hardest = new Map();
   for (const row of data.supplies)
