@@ -11,7 +11,7 @@ from wiring.describe.draft import CableEntry, End, Slot
 from wiring.describe.drives import servo_drive, setting, stepper_drive
 from wiring.describe.feeds import fuse
 from wiring.describe.mains import MainsSide
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Drive, EncoderPort, MainsDrive, ServoDrive, StepperDrive
 from wiring.parts.motors import StepperMotor
 

@@ -11,7 +11,7 @@ from wiring.describe.mains import TOLERANCE, Feed, MainsSide
 from wiring.describe.signals import new_input
 from wiring.describe.switching import command
 from wiring.describe.text import shown
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Inverter
 from wiring.parts.motors import Motor
 

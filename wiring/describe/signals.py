@@ -8,7 +8,7 @@ from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Row
 from wiring.describe.feeds import back, feed
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.signals import IoCard
 
 #: Inputs and outputs that a controller which is not bought yet keeps free, as a share (common practice).

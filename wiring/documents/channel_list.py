@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor, Node, named
 from wiring.design.design import Design
 from wiring.documents.table import Cell, Column, Table, by_name
-from wiring.parts.base import Part, split_pair
+from wiring.parts.base import Part
+from wiring.parts.contacts import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.passive import Connector, Terminals
 from wiring.parts.signals import IoCard

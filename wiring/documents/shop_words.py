@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, get_args
 
 from wiring.drawing.notes import rated_words, volts_words
-from wiring.parts.base import Contacts, Part, split_pair
+from wiring.parts.base import Part
+from wiring.parts.contacts import Contacts, split_pair
 from wiring.parts.passive import Terminals, bridge_points
 from wiring.parts.protection import MainPoles
 from wiring.parts.settings import SETTINGS

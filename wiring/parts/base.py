@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.parts.elements import Element, Function, Terminal
+from wiring.parts.elements import Element, Terminal
 from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol
-from wiring.plan.fault import Refusal
 from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
 from wiring.plan.source import Place
@@ -56,8 +54,6 @@ TerminalSizes = Annotated[WireSizeRange | dict[str, WireSizeRange], Before(_term
 A = TypeVar("A", bound=Element)
 B = TypeVar("B", bound=Element)
 C = TypeVar("C", bound=Element)
-ContactWord = Literal["NO", "NC"]
-CONTACT_EXTRAS = ("mirror", "direct", "late", "early")
 
 
 class PartModel(Model):
@@ -269,52 +265,8 @@ def build_part(name: str, data: PartModel, place: Place, library: str = "") -> P
     return Part(name, data.kind_name, data, terminals, elements, place, library)
 
 
-_PAIR = re.compile(r"([^-\s]+-?)-([^-\s]+-?)")
-
-
-def split_pair(text: str) -> tuple[str, str]:
-    """`13-14` as two terminals; a marking may end in a minus: `IN+-IN-`.
-
-    Raises Refusal (a ValueError) when it is not two markings joined by a hyphen.
-    """
-    match = _PAIR.fullmatch(text)
-    if match is None:
-        raise Refusal(f"{text[:40]!r} is no pair of terminals", "two markings joined by a hyphen, such as 13-14")
-    return match[1], match[2]
-
-
-def _pair(value: object) -> object:
-    if isinstance(value, str):
-        split_pair(value)
-    return value
-
-
-#: Two terminal markings joined by a hyphen: 13-14.
-TerminalPair = Annotated[str, Before(_pair)]
-
-
-def _contact(value: object) -> object:
-    words = value.split() if isinstance(value, str) else []
-    if not words or words[0] not in ("NO", "NC") or any(word not in CONTACT_EXTRAS for word in words[1:]):
-        raise Refusal(
-            f"{str(value)[:40]!r} is no contact",
-            "NO or NC, with mirror, direct, late or early behind it where that holds",
-        )
-    return value
-
-
-#: What a contact does: NO, NC, `NC mirror`, `NC direct`, `NO late`.
-Contact = Annotated[str, Before(_contact)]
-Contacts = dict[TerminalPair, Contact]
-
-
 def phase_pairs(names: Sequence[str]) -> list[tuple[str, str]]:
     """The terminals of a load in pairs: two as they are, three in a ring as a delta."""
     if len(names) == 2:
         return [(names[0], names[1])]
     return list(zip(names, [*names[1:], names[0]], strict=True))
-
-
-def contact_points(contacts: Mapping[str, str], required: bool = False) -> list[Terminal]:
-    """The terminals of a set of contacts."""
-    return [Terminal(end, Function.CONTACT, required) for pair in contacts for end in split_pair(pair)]

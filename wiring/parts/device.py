@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from wiring.parts.base import Contacts, PartModel, contact_points
+from wiring.parts.base import PartModel
+from wiring.parts.contacts import Contacts, contact_points
 from wiring.parts.elements import Draw, Element, Function, Link, Resistance, Terminal
 from wiring.parts.switching import contact_switches, unique
 from wiring.plan.fault import Refusal

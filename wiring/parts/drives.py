@@ -6,7 +6,8 @@ from contextlib import suppress
 from itertools import pairwise
 from typing import Any, ClassVar, Literal
 
-from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
+from wiring.parts.base import PartModel, phase_pairs
+from wiring.parts.contacts import TerminalPair, split_pair
 from wiring.parts.elements import Coil, Draw, Element, Function, Link, Output, Resistance, Switch, Terminal
 from wiring.parts.traits import RIGHT, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM

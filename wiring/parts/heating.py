@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
+from wiring.parts.base import PartModel
+from wiring.parts.contacts import Contacts, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.operators import Operated
 from wiring.parts.switching import contact_switches, unique

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from wiring.parts.base import PartModel, TerminalPair, phase_pairs, split_pair
+from wiring.parts.base import PartModel, phase_pairs
+from wiring.parts.contacts import TerminalPair, split_pair
 from wiring.parts.elements import Draw, Element, Function, Input, Output, Resistance, Terminal
 from wiring.parts.switching import SuppressorWord, coil_between
 from wiring.parts.traits import Quantity, SheetFunction, Symbol, SymbolForm

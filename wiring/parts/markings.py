@@ -9,7 +9,8 @@ from typing import Any
 
 from msgspec import Struct
 
-from wiring.parts.base import PartModel, split_pair
+from wiring.parts.base import PartModel
+from wiring.parts.contacts import split_pair
 from wiring.parts.elements import Element
 from wiring.plan.fault import nearest
 

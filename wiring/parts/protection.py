@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from wiring.parts.base import Contacts, Part, PartModel, contact_points, split_pair
+from wiring.parts.base import Part, PartModel
+from wiring.parts.contacts import Contacts, contact_points, split_pair
 from wiring.parts.elements import Element, Function, Pole, Switch, Terminal
 from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM, SEMICONDUCTOR_OHM, SWITCH_POLE_OHM, breaker_pole_ohm, fuse_ohm

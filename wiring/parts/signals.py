@@ -6,7 +6,8 @@ from typing import Annotated, ClassVar, Literal
 
 from msgspec.structs import replace
 
-from wiring.parts.base import PartModel, TerminalPair, split_pair
+from wiring.parts.base import PartModel
+from wiring.parts.contacts import TerminalPair, split_pair
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil, Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
 from wiring.parts.switching import unique

@@ -6,7 +6,8 @@ from typing import ClassVar, Literal
 
 from msgspec.structs import replace
 
-from wiring.parts.base import Contacts, PartModel, TerminalPair, contact_points, split_pair
+from wiring.parts.base import PartModel
+from wiring.parts.contacts import Contacts, TerminalPair, contact_points, split_pair
 from wiring.parts.elements import Coil, Element, Function, Input, Link, Logic, Output, Rectifying, Switch, Terminal
 from wiring.parts.protection import PoleCount, pole_pairs
 from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm

@@ -15,7 +15,8 @@ from wiring.design.design import Design
 from wiring.design.motor.circuits import direct_motors
 from wiring.design.motor.drive_ratings import drive_current
 from wiring.design.motor.protection import protectors_of
-from wiring.parts.base import Part, PartModel, build_part, split_pair
+from wiring.parts.base import Part, PartModel, build_part
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Inverter, MainsDrive, ServoDrive
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
-from wiring.parts.base import Part, split_pair
+from wiring.parts.base import Part
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance
 from wiring.parts.heating import TemperatureController, Thermocouple

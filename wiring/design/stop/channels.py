@@ -15,7 +15,7 @@ from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
 from wiring.design.stop.records import StopProof
 from wiring.design.stop.stopping import Stopping
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay

@@ -9,7 +9,7 @@ from wiring.design.edits import led_to
 from wiring.design.nets import Net, NetEdge
 from wiring.design.rewiring import wires_at
 from wiring.design.stop.return_side import Misplaced
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.plan.edits import Edit

@@ -9,7 +9,7 @@ from msgspec import Struct
 from wiring.circuit.model import Node
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
-from wiring.parts.base import split_pair
+from wiring.parts.contacts import split_pair
 from wiring.parts.elements import Switch
 from wiring.parts.operators import HandOperated
 from wiring.parts.signals import IoCard
