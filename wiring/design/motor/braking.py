@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from wiring.design.machine import Machine
-from wiring.design.motor.regeneration import Bus, braking_resistors
+from wiring.design.motor.bus_rails import braking_resistors
+from wiring.design.motor.regeneration import Bus
 from wiring.parts.bus import braking_resistor_rating, stored_energy
 from wiring.parts.drives import BusChopper, Drive
 from wiring.parts.motors import BrakingResistor

@@ -9,23 +9,19 @@ screw that holds its load by itself gives nothing back.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from math import inf, sqrt
+from math import inf
 
 from msgspec import Struct
 
-from wiring.circuit.axes import Axis
-from wiring.design.fault.paths import MAINS, Origin
 from wiring.design.fault.records import ShortCircuits
 from wiring.design.machine import Machine
+from wiring.design.motor.bus_rails import BusRail, bus_rails, choppers_on, clamp_of
 from wiring.design.motor.demands import Moment, demands_in, work_in
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.bus import bus_rise, rotating_energy
-from wiring.parts.drives import BusChopper, Drive, Inverter
-from wiring.parts.elements import Draw
-from wiring.parts.motors import BrakingResistor, Shaft
-from wiring.parts.sources import Capacitor, Converter, Supply
+from wiring.parts.drives import Inverter
+from wiring.parts.motors import Shaft
 from wiring.plan.models import StateEntry
 
 
@@ -63,15 +59,6 @@ class Bus(Struct, frozen=True):
     def surplus_w(self) -> float:
         """Power that lowered loads leave over for as long as they are lowered [W]."""
         return max(self.descent_w - self.idle_w, 0.0)
-
-
-class _Rail(Struct):
-    source: str
-    volts: float
-    axes: list[Axis]
-    capacitance_f: float
-    limits: list[tuple[float, str, str]]
-    common: bool
 
 
 def _speed(entry: StateEntry | None, motor: Part) -> float | None:
@@ -133,113 +120,11 @@ def _descent(motor: Part, entry: StateEntry | None) -> tuple[float, list[tuple[s
     return max(driven_w, abs(data.gravity_torque) * (speed if speed is not None else data.max_speed or 0.0)), []
 
 
-def _idle_power(machine: Machine, rail: _Rail) -> float:
+def _idle_power(machine: Machine, rail: BusRail) -> float:
     """What the drives of a bus take while their motors hold [W]; steppers with their winding loss."""
     demand = demands_in(machine.circuit, machine.axes, {}, Moment.WORK).demand
     drives = {axis.drive.name for axis in rail.axes}
     return sum(row.watts or 0.0 for (part, _), row in demand.items() if part in drives)
-
-
-def _bus_draw(drive: Part) -> Draw | None:
-    return next((e for e in drive.of(Draw) if e.name == "bus"), None)
-
-
-def braking_resistors(machine: Machine, drive: Part) -> tuple[str, ...]:
-    """The braking resistors that are wired to a drive."""
-    if not isinstance(drive.data, Inverter):
-        return ()
-    found = {
-        end[0]
-        for terminal in ("R1", "R2")
-        for wire in machine.circuit.conductors_at((drive.name, terminal))
-        for end in wire.ends
-        if end[0] in machine.parts and isinstance(machine.parts[end[0]].data, BrakingResistor)
-    }
-    return tuple(sorted(found))
-
-
-def _rails(machine: Machine, faults: ShortCircuits) -> list[_Rail]:
-    paths = faults.paths
-    rails: dict[str, _Rail] = {}
-    for axis in machine.axes.values():
-        draw = _bus_draw(axis.drive)
-        if draw is None or not axis.motors:
-            continue
-        reached = paths.hot.get((axis.drive.name, draw.a)) or paths.hot.get((axis.drive.name, draw.b))
-        if reached is None:
-            continue
-        if draw.kind == "DC":
-            origin = paths.origins[reached.origin]
-            if origin.part == MAINS:
-                continue  # it is no bus and destroys the drive, which `drive-voltage-outside-window` tells
-            rail = rails.setdefault(
-                origin.part, _Rail(origin.part, origin.volts, [], _on_rail(machine, faults, origin), [], True)
-            )
-        else:
-            rail = rails.setdefault(
-                axis.drive.name, _Rail(axis.drive.name, _rectified(faults, axis.drive), [], 0.0, [], False)
-            )
-        rail.axes.append(axis)
-        rail.capacitance_f += axis.drive.data.bus_capacitance or 0.0 if isinstance(axis.drive.data, Drive) else 0.0
-    for rail in rails.values():
-        rail.limits += _limits(machine, faults, rail)
-    return [rails[name] for name in sorted(rails)]
-
-
-def _rectified(faults: ShortCircuits, drive: Part) -> float:
-    """Voltage of the bus behind the rectifier of a mains drive: the peak between its lines [V]."""
-    shorts = faults.at_part.get(drive.name, ())
-    return sqrt(2.0) * max((short.volts for short in shorts), default=0.0)
-
-
-def _on_rail(machine: Machine, faults: ShortCircuits, origin: Origin) -> float:
-    """Capacitance of the supply and of capacitors on its rail [F]."""
-    total = origin.capacitance_f
-    for name in sorted({node[0] for node in faults.fed_by.get(origin.part, ())}):
-        data = machine.parts[name].data
-        if isinstance(data, Capacitor):
-            total += data.capacitance
-    return total
-
-
-def _limits(machine: Machine, faults: ShortCircuits, rail: _Rail) -> Iterator[tuple[float, str, str]]:
-    """What every part on the bus bears [V], its name, and the key that says so."""
-    for axis in rail.axes:
-        data = axis.drive.data
-        assert isinstance(data, Drive)
-        if data.bus_limit is not None:
-            yield data.bus_limit, axis.drive.name, "bus_limit"
-        elif rail.common:
-            yield data.supply.high, axis.drive.name, "supply"
-    if not rail.common:
-        return
-    supply = machine.parts[rail.source].data
-    if isinstance(supply, Supply) and supply.over_voltage is not None:
-        yield supply.over_voltage, rail.source, "over_voltage"
-    for name in sorted({node[0] for node in faults.fed_by.get(rail.source, ())}):
-        data = machine.parts[name].data
-        if isinstance(data, Converter) and name != rail.source:
-            yield data.input.high, name, "input"
-        elif isinstance(data, Capacitor) and data.rated_voltage is not None:
-            yield data.rated_voltage.volts, name, "rated_voltage"
-
-
-def _clamp(machine: Machine, faults: ShortCircuits, rail: _Rail) -> float:
-    """Lowest voltage at which a chopper sets in; 0 where one is there and the plan does not say at which."""
-    clamps = [
-        axis.drive.data.clamp for axis in rail.axes if isinstance(axis.drive.data, Drive) and axis.drive.data.clamp
-    ]
-    choppers = (machine.parts[name].data for name in _choppers(machine, faults, rail))
-    clamps += [data.clamp or 0.0 for data in choppers if isinstance(data, BusChopper)]
-    if not clamps and any(braking_resistors(machine, axis.drive) for axis in rail.axes):
-        return 0.0
-    return min(clamps, default=inf)
-
-
-def _choppers(machine: Machine, faults: ShortCircuits, rail: _Rail) -> tuple[str, ...]:
-    """The choppers on a common bus."""
-    on_rail = {node[0] for node in faults.fed_by.get(rail.source, ())} if rail.common else set()
-    return tuple(sorted(name for name in on_rail if isinstance(machine.parts[name].data, BusChopper)))
 
 
 class _Returned(Struct, frozen=True):
@@ -253,7 +138,7 @@ class _Returned(Struct, frozen=True):
     missing: frozenset[tuple[str, str]]
 
 
-def _returned(machine: Machine, operation: Operation, rail: _Rail) -> _Returned:
+def _returned(machine: Machine, operation: Operation, rail: BusRail) -> _Returned:
     best: tuple[float, str] = (-1.0, "")
     descent_w = lasting_w = 0.0
     missing: set[tuple[str, str]] = set()
@@ -271,7 +156,7 @@ def _returned(machine: Machine, operation: Operation, rail: _Rail) -> _Returned:
     return _Returned(*best, descent_w, lasting_w, frozenset(missing))
 
 
-def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) -> float:
+def _reached(rail: BusRail, returned: _Returned, surplus: bool, clamp_v: float) -> float:
     """Voltage that a bus reaches [V]: the rise of its capacitors, held at its clamp; infinite where nothing ends it."""
     if returned.energy_j == 0.0 and not surplus:
         return rail.volts
@@ -284,10 +169,10 @@ def _reached(rail: _Rail, returned: _Returned, surplus: bool, clamp_v: float) ->
 def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits) -> tuple[Bus, ...]:
     """Every bus with axes on it, by the name of its source."""
     found = []
-    for rail in _rails(machine, faults):
+    for rail in bus_rails(machine, faults):
         returned = _returned(machine, operation, rail)
         missing = set(returned.missing)
-        clamp = _clamp(machine, faults, rail)
+        clamp = clamp_of(machine, faults, rail)
         limit, part, key = min(rail.limits, default=(inf, "", ""))
         if rail.capacitance_f <= 0.0:
             missing |= {(axis.drive.name, "bus_capacitance") for axis in rail.axes}
@@ -312,7 +197,7 @@ def braking_buses(machine: Machine, operation: Operation, faults: ShortCircuits)
                 returned.descent_w,
                 max(returned.lasting_w - idle_w, 0.0),
                 idle_w,
-                _choppers(machine, faults, rail),
+                choppers_on(machine, faults, rail),
             )
         )
     return tuple(found)
