@@ -27,8 +27,9 @@ class Case(Struct, frozen=True):
     A `soft` case has its faults perhaps: any of them, or none. They come while the machine runs, or `while_stopped`,
     with the stop in.
 
-    While the stop is in, the `changed` operators are moved from where they stand, and those that are `free` may stand
-    anywhere. What springs back is let go before the stop is released, unless it is `held`.
+    While the stop is in, the `changed` operators are moved from where they stand, those that are `free` may stand
+    anywhere, and coils `without_volts` let go. What springs back is let go before the stop is released, unless it is
+    `held`.
     """
 
     device: str
@@ -39,6 +40,7 @@ class Case(Struct, frozen=True):
     held: bool = False
     soft: bool = False
     while_stopped: bool = False
+    without_volts: frozenset[Actuator] = frozenset()
 
 
 class Injected(Struct, frozen=True):
@@ -60,6 +62,7 @@ class Injected(Struct, frozen=True):
     held: int
     soft: int
     while_stopped: int
+    without_volts: dict[Actuator, int]
 
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
@@ -84,6 +87,7 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
         soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
         while_stopped=mask((n for n, case in enumerate(cases) if case.while_stopped), len(cases)),
+        without_volts=_moved([case.without_volts for case in cases]),
     )
 
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 from wiring.circuit.model import Node
 from wiring.control.fault_record import Fault
 from wiring.control.script import Target, is_program
-from wiring.control.zones import Path, Zones, zones
+from wiring.control.zones import FEEDS_NOTHING_OHM, Path, Zones, zones
 from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Coil, Draw, Input, Logic, Output, Rectifying, Resistance
 from wiring.solver.assembly import Actuator
@@ -80,7 +80,9 @@ class Seen(Struct, frozen=True):
 
 
 class Net(Struct, frozen=True, dict=True):
-    """Everything that the screen needs, in numbers; `soft` are the nodes that a load, coil or lamp ties together."""
+    """Everything that the screen needs, in numbers; `soft` are the nodes that a load, coil or lamp ties together.
+
+    `insulated`: the mains are an IT system, in which a phase may be joined to earth and stay alive."""
 
     count: int
     paths: tuple[Path, ...]
@@ -92,6 +94,7 @@ class Net(Struct, frozen=True, dict=True):
     targets: tuple[Seen, ...]
     place: Mapping[Node, tuple[int, bool]]
     names: Mapping[str, str]
+    insulated: bool = False
 
     def bridge(self, a: Node, b: Node) -> tuple[int, int, bool] | None:
         """Where a bridge between two nodes acts, and whether for certain; None where it joins what is one already."""
@@ -205,6 +208,7 @@ def build_net(lowered: Lowered, targets: tuple[Target, ...], faults: Iterable[Fa
         tuple(_seen(builder.index, target) for target in targets),
         found.place,
         found.names,
+        any(way.ohm.real >= FEEDS_NOTHING_OHM for way in lowered.mains_branches),
     )
 
 

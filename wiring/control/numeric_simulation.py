@@ -26,17 +26,21 @@ from wiring.solver.settling import enough_rounds, goes_round, program_outputs
 
 _ROUNDS = 40
 _EVENTS = 4
+#: Moves that the fastest coil is ahead of the others: one in and one out. One that chatters holds nothing up.
+_AHEAD = 2
 
 
 class Snapshot(Struct, frozen=True):
     """The machine at one moment. `alive` are targets; `reason` is empty unless contacts never came to rest, `doubt`
-    unless a network had no operating point; `tied` are coils of which luck decided up to then which one is in."""
+    unless a network had no operating point; `steady` targets are alive however contacts that never rest stand; `tied`
+    are coils of which luck decided up to then which one is in."""
 
     alive: tuple[str, ...]
     point: OperatingPoint
     settled: bool
     reason: str = ""
     doubt: str = ""
+    steady: tuple[str, ...] = ()
     tied: frozenset[Actuator] = frozenset()
 
 
@@ -64,6 +68,7 @@ class ControlSimulator(LayeredMachine):
         self.trips = trips_at(running.lowered.circuit)
         self.pressed: dict[Actuator, bool] = {}
         self.opened: dict[Actuator, bool] = {}
+        self.ahead = 0
         self.circuit = running.lowered.circuit
         self.live_lowered = running.lowered
 
@@ -158,9 +163,13 @@ class ControlSimulator(LayeredMachine):
         point, changed = self.run(late=not delayed)
         if delayed and not at_once:
             point, changed = self.run(late=True)
-        alive = tuple(target.name for target in self.use.targets if is_alive(target, point))
         reason = f"never at rest: {', '.join(changed)}" if changed else ""
-        return Snapshot(alive, point, not changed, reason, self.doubts["DC"] or self.doubts["AC"], self.tied)
+        turn = self.passed[len(self.passed) // 2 :] if changed else [point]  # a turn is taken four times, or for long
+        alive = {target.name: [is_alive(target, one) for one in turn] for target in self.use.targets}
+        ever = tuple(name for name, seen in alive.items() if any(seen))
+        steady = tuple(name for name, seen in alive.items() if all(seen))
+        doubt = self.doubts["DC"] or self.doubts["AC"]
+        return Snapshot(ever, point, not changed, reason, doubt, steady, self.tied)
 
     def _delayed(self) -> bool:
         return any(coil.on_delay_s or coil.off_delay_s for coil in self.coils.values()) or any(
@@ -180,6 +189,7 @@ class ControlSimulator(LayeredMachine):
     def _settle(self) -> tuple[OperatingPoint, list[str]]:
         changed: list[str] = []
         past: list[frozenset[object]] = []
+        self.passed: list[OperatingPoint] = []
         movers = len(self.coils) + len(self.logics) + len(self.trips)
         for left in reversed(range(enough_rounds(_ROUNDS, movers))):
             self.held = (self.operated | self.programs | self.stuck_on) - self.stuck_off
@@ -187,6 +197,7 @@ class ControlSimulator(LayeredMachine):
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
             point = self.point(dc, ac, changed)
+            self.passed.append(point)
             past.append(frozenset((*self.attracted, *self.output_v)))
             if changed and goes_round(past, left):
                 break
@@ -216,8 +227,10 @@ class ControlSimulator(LayeredMachine):
         return free and self.in_time(actuator, delay_s)
 
     def first_to_move(self, moves: Sequence[tuple[Actuator, str]]) -> Sequence[tuple[Actuator, str]]:
-        """The faster coil alone where the condition names one that moves."""
-        return [move for move in moves if move[0] == self.condition.order] or moves
+        """The faster coil alone where the condition names one that moves, but not for ever."""
+        first = [move for move in moves if move[0] == self.condition.order]
+        self.ahead = self.ahead + 1 if first else 0
+        return first if first and self.ahead <= _AHEAD else moves
 
     def in_time(self, actuator: Actuator, delay_s: float) -> bool:
         """Whether something with a delay [s] may follow now: late, or at once where it has none."""

@@ -7,7 +7,7 @@ from functools import reduce
 from operator import or_
 from typing import NamedTuple
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from wiring.control.bits import On, mask
@@ -62,11 +62,12 @@ class Seen(Struct, frozen=True):
 
 class Tried(Struct, frozen=True):
     """Faults by name under one device; `taken` is not counted. `unruly` are faults that logic is known to leave open
-    with all operators free, for another reason than their positions."""
+    with all operators free, for another reason than their positions. `without_volts`: coils that each lets go."""
 
     faults: Mapping[str, tuple[Fault, ...]]
     taken: Alive
     unruly: frozenset[str] = frozenset()
+    without_volts: Mapping[str, frozenset[Actuator]] = field(default_factory=dict)
 
 
 class Trials(Struct, frozen=True):
@@ -90,14 +91,15 @@ class Trials(Struct, frozen=True):
 
     def case(self, half: Half) -> Case:
         """A half as a case of the screen."""
-        faults = self.tried[half.device].faults[half.fault]
+        tried = self.tried[half.device]
         return Case(
             half.device,
-            faults,
+            tried.faults[half.fault],
             changed=half.changed,
             free=half.free,
             held=self.held,
             while_stopped=self.while_stopped,
+            without_volts=tried.without_volts.get(half.fault, frozenset()),
         )
 
     def whole(self) -> list[Half]:

@@ -103,10 +103,11 @@ class ParallelSimulation(SettlingNet):
             (device, "operator"): self._stopped((device, "operator"), self._base((device, "operator")))
             for device in devices
         }
-        self._press(stop)
+        self._stop(stop)
         self._appear(later)
         seen[Moment.STOP] = self._sight()
         seen[Moment.TRIED] = self._tried() if self.hands else seen[Moment.STOP]
+        self.stop_in = False
         known = {one.actuator for one in self.hands}
         self._press({(device, "operator"): OFF for device in devices if (device, "operator") not in known})
         self._stand(self._released)
@@ -114,8 +115,9 @@ class ParallelSimulation(SettlingNet):
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
         self._outputs(0)
         running = self.snapshot()
-        self._press(stop)
+        self._stop(stop)
         seen[Moment.DEMAND] = self._sight()
+        self.stop_in = False
         self.restore(running)
         before = seen[Moment.AGAIN]
         for on, moment in ((False, Moment.MAINS_OFF), (True, Moment.MAINS_ON)):
@@ -125,6 +127,10 @@ class ParallelSimulation(SettlingNet):
             seen[moment] = replace(now, targets=_come_alive(before.targets, now.targets))
             before = now
         return SimulationResult(seen, self.unstable, self.field.rails.collapsing, self.presses, tuple(self.on_reset))
+
+    def _stop(self, worked: Mapping[Actuator, On]) -> None:
+        self.stop_in = True
+        self._press(worked)
 
     # Operators beside the stop.
 

@@ -15,6 +15,7 @@ from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import SHORT, UNREST, FaultVerdict, Verdict
+from wiring.control.without_volts import LetGo, none_lets_go
 
 #: Why a fault stays open whatever numbers say of the positions that were tried.
 TOO_MANY = "it may take three or more other operators at once, in more positions than are tried"
@@ -28,8 +29,10 @@ def in_positions(
     orders: Sequence[Order] = (TOGETHER,),
     *,
     while_stopped: bool = False,
+    let_go: LetGo = none_lets_go,
 ) -> dict[str, list[FaultVerdict]]:
-    """The verdicts by device, the undecided ones tried in every position of the other operators, in the same runs.
+    """The verdicts by device, the undecided ones tried in every position of the other operators, in the same runs;
+    coils that volts `let_go` are off meanwhile.
 
     What is certain in any of these is dangerous, with its operators; what stays open keeps the positions to be played
     in numbers; what is alive in none is safe. All faults come while the machine runs, or `while_stopped`.
@@ -41,7 +44,8 @@ def in_positions(
         if open_:
             # A main switch that stands apart is at rest in the screen, and free here.
             unruly = frozenset(one.like or one.fault.id for one in some if one.reason and not use.apart)
-            tried[sound.device] = Tried(open_, alive_without_fault(sound), unruly & open_.keys())
+            off = {name: coils for name, (fault,) in open_.items() if (coils := let_go(sound.device, fault))}
+            tried[sound.device] = Tried(open_, alive_without_fault(sound), unruly & open_.keys() - off.keys(), off)
     if not tried:
         return {device: list(some) for device, some in verdicts.items()}
     search = search_positions(Trials(net, use, tried, orders, while_stopped=while_stopped))

@@ -124,7 +124,8 @@ def _worst(hits: Sequence[tuple[Danger, Seen]]) -> tuple[Danger, str, int]:
         moment = danger[0]
         if moment is None:
             continue
-        doubt = _doubt_before(seen, moment)
+        steady = any(name in seen[moment].steady for name in danger[1])
+        doubt = _doubt_before(seen, moment) or ("" if steady else seen[moment].reason)
         if not doubt:
             return danger, "", n
         if found[0][0] is None:

@@ -44,6 +44,8 @@ class SettlingNet:
         self.memory = _Memory()
         self.unstable = 0
         self.early: tuple[On, ...] = ()
+        #: Whether the stop is worked in all cases, so that faults leave coils without volts.
+        self.stop_in = False
         #: Whether everything came to rest, and nothing was moved since.
         self.at_rest = False
 
@@ -137,6 +139,9 @@ class SettlingNet:
         wanted: dict[Actuator, On] = {}
         for coil in self.net.coils:
             sure, perhaps = here.fed(coil.pair)
+            if self.stop_in and coil.actuator in here.injected.without_volts:
+                fed = ~(here.injected.without_volts[coil.actuator] & here.faulty)
+                sure, perhaps = sure & fed, perhaps & fed
             was = here.on.get(coil.actuator, OFF)
             if coil.falls_late and not late:
                 sure, perhaps = sure | was[0], perhaps | was[1]

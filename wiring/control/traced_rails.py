@@ -157,7 +157,8 @@ class TracedRails:
         block.minus = spread(self.back, bridges, limited, minus, ends, self.once)
         if short:
             self._hold_back(block, lit, starts, short, limited, bridges)
-        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
+        standing = self._at_other_phases(lit, limited, bridges) if self.net.insulated else None
+        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges, standing)
         self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
 
     def _phases_met(self, block: Block, lit: Lit) -> int:
@@ -214,12 +215,37 @@ class TracedRails:
             lasting |= reached[group[0].minus] & lane
         return lasting
 
+    def _at_other_phases(self, lit: Lit, conducts: list[int], bridges: Bridges) -> list[int]:
+        """For every node the cases, in the lane of each phase, in which it surely stands at another phase, which no
+        short circuit can take away: no load carries a phase on to there."""
+        found = [0] * self.net.count
+        stars = {group[0].plus: group[0].minus for _, group in lit if group[0].is_mains}
+        for phase in self.phases if stars else ():
+            lanes = sum(lane for lane, group in lit if group[0].is_mains and group[0].plus != phase)
+            seeded = [0] * self.net.count
+            seeded[phase] = lanes | lanes << self.half
+            reached = spread(self.forward, bridges, conducts, seeded, (phase,), self.once)
+            lost = 0
+            for node in {*self.phases, *stars.values()} - {phase}:
+                lost |= reached[node]
+            found = [held | bits >> self.half & ~lost for held, bits in zip(found, reached, strict=True)]
+        return found
+
     def _sneak(
-        self, reached: list[int], other: list[int], adjacent: Adjacent, conducts: list[int], bridges: Bridges
+        self,
+        reached: list[int],
+        other: list[int],
+        adjacent: Adjacent,
+        conducts: list[int],
+        bridges: Bridges,
+        standing: Sequence[int] | None = None,
     ) -> None:
-        """Carry a rail on through loads to points that nothing holds at the other one."""
+        """Carry a rail on through loads to points that nothing holds at the other one, nor leaves `standing` at a
+        third."""
         half, low = self.half, self.low
         free = [low ^ (bits >> half) if bits else low for bits in other]
+        if standing is not None:
+            free = [bits & ~held for bits, held in zip(free, standing, strict=True)]
         starts: dict[int, None] = {}
         for a, b in self.net.soft:
             first, second = reached[a], reached[b]

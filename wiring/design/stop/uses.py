@@ -14,6 +14,7 @@ from wiring.control.screening import Screening
 from wiring.control.script import StopUse, Target, operators_of, start_devices
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.verdicts import FaultVerdict, at_worst, screened_verdicts
+from wiring.control.without_volts import LetGo, lets_go
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import brake_probes, brakes_of, is_commanded, probes_of
@@ -92,15 +93,15 @@ def unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
 
 
 def _verdicts(
-    screening: Screening, use: StopUse, sounds: Sequence[SoundStop], orders: Sequence[Order]
+    screening: Screening, use: StopUse, sounds: Sequence[SoundStop], orders: Sequence[Order], let_go: LetGo
 ) -> dict[str, list[FaultVerdict]]:
     """The verdicts by device, each fault coming while the machine runs or with the stop in, as is worse."""
     net = screening.net
     screened = {sound.device: screened_verdicts(screening, use, sound) for sound in sounds}
     screened = runs_at_rest(net, use, screened, sounds, orders[0])
-    early = in_positions(net, use, screened, sounds, orders)
+    early = in_positions(net, use, screened, sounds, orders, let_go=let_go)
     screened = {sound.device: screened_verdicts(screening, use, sound, while_stopped=True) for sound in sounds}
-    later = in_positions(net, use, screened, sounds, orders, while_stopped=True)
+    later = in_positions(net, use, screened, sounds, orders, while_stopped=True, let_go=let_go)
     return {
         device: [at_worst(*both) for both in zip(some, later[device], strict=True)] for device, some in early.items()
     }
@@ -122,7 +123,10 @@ def results_of(
         if not use.devices or not use.targets:
             continue
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
-        screened = [_verdicts(screening, use, sound, orders) for screening in screenings]
+        screened = [
+            _verdicts(screening, use, sound, orders, lets_go(screening.net, lowered, use, running))
+            for screening in screenings
+        ]
         verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
         results[use.called] = StopResult(use, sound, tuple(verdicts), running, unfed(operation, use))
     return results
