@@ -15,7 +15,7 @@ from wiring.control.net import build_net
 from wiring.control.numeric_simulation import run_script
 from wiring.control.script import Moment
 from wiring.control.verdicts import Verdict
-from wiring.control.without_volts import lets_go
+from wiring.control.without_volts import WithoutVolts
 from wiring.design.stop.proof import full_proof
 
 #: Earthing, the first fault, and the faults among `THEN` after which E1 is alive with S1 worked. E1 hangs between L1
@@ -99,5 +99,5 @@ def test_channels_that_share_their_volts_let_go_wherever_contacts_stand(fault: s
     machine = design(two_channels(cross_fault=True))
     use, known = machine.stopping.uses[0], {one.id: one for one in machine.stopping.proof.faults}
     net = build_net(machine.lowered, use.targets, known.values())
-    found = lets_go(net, machine.lowered, use, most_alive(machine, use.targets))("S1", known[fault])
+    found = WithoutVolts(net, machine.lowered, use, most_alive(machine, use.targets)).of("S1", known[fault])
     assert found == {("K0", name) for name in coils}

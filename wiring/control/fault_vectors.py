@@ -39,11 +39,11 @@ class NetValues(TracedRails):
             along, against = plus_a & block.minus[b], plus_b & block.minus[a]
             either = along | against
             if either:
-                perhaps |= self._folded(either & block.perhaps)
+                perhaps |= self.folded(either & block.perhaps)
                 served = (along if pair.polar and pair.kind == "DC" else either) >> self.half & block.sure
-                sure |= self._folded(served & self._suiting(block, pair))
-            first |= self._folded(plus_a & block.perhaps)
-            second |= self._folded(plus_b & block.perhaps)
+                sure |= self.folded(served & self._suiting(block, pair))
+            first |= self.folded(plus_a & block.perhaps)
+            second |= self.folded(plus_b & block.perhaps)
         if first & second:
             crossed = self._crossed(reached, pair, first & second)
             sure, perhaps = sure | crossed[0], perhaps | crossed[1]
@@ -70,13 +70,13 @@ class NetValues(TracedRails):
             counted = block.perhaps & both * self.every
             for potential in block.potentials:
                 lanes = counted & potential.lanes
-                first, second = self._folded(plus_a & lanes), self._folded(plus_b & lanes)
+                first, second = self.folded(plus_a & lanes), self.folded(plus_b & lanes)
                 if not first and not second:
                     continue
                 certain = OFF
                 if potential.star >= 0:
                     lanes = block.sure & potential.lanes
-                    certain = self._folded(plus_a >> self.half & lanes), self._folded(plus_b >> self.half & lanes)
+                    certain = self.folded(plus_a >> self.half & lanes), self.folded(plus_b >> self.half & lanes)
                 for key, (star, far, surely) in near.items():
                     if key != potential.key:
                         perhaps |= first & far[1] | second & far[0]

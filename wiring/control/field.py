@@ -6,6 +6,7 @@ from collections.abc import Hashable, Iterable, Sequence
 from copy import copy
 from typing import NamedTuple
 
+from wiring.control.at_earth import AtEarth
 from wiring.control.bits import OFF, On
 from wiring.control.fault_vectors import NetValues
 from wiring.control.inject import Case, Injected, inject
@@ -64,6 +65,7 @@ class Field:
         self.all = (1 << len(cases)) - 1
         self.injected = inject(net, cases)
         self.rails = NetValues(net, len(cases), len(self.injected.bridges) < 2, self._still())
+        self.at_earth = AtEarth(net, self.all)
         self.movers: dict[Actuator, list[int]] = {}
         for n, path in enumerate(net.paths):
             if path.moved_by is not None:
@@ -113,6 +115,7 @@ class Field:
 
     def restore(self, state: FieldState) -> None:
         """The field as it stood; a state is restored once."""
+        self.at_earth.forget()
         self.on, self.pending, self.live, self.states, self.conducts, self.mains, blocks = state
         self.rails.put_back(blocks)
 
@@ -146,6 +149,7 @@ class Field:
     def renew(self) -> None:
         """Every path and every rail anew."""
         self.pending.clear()
+        self.at_earth.forget()
         wide = self.rails.wide
         always, perhaps = self.rails.full, self.rails.low
         self.states = [self._path(n) for n in range(len(self.net.paths))]
@@ -163,6 +167,7 @@ class Field:
     def move(self) -> bool:
         """Set the contacts of actuators that moved and the rails they touch; True when a source came or went."""
         touched: dict[int, Block] = {}
+        self.at_earth.forget()
         moved, self.pending = self.pending, set()
         for actuator, paths in self.movers.items() if moved else ():
             for n in paths if actuator in moved else ():
@@ -200,6 +205,7 @@ class Field:
         had, self.live = self.live, [self._alive(group[0]) for group in self.rails.groups]
         if had == self.live:
             return False
+        self.at_earth.forget()
         for block in self.rails.blocks:
             places = range(block.first, block.first + len(block.groups))
             changed = [n for n in places if self.live[n] != had[n]]
@@ -220,7 +226,12 @@ class Field:
 
     def fed(self, pair: Pair) -> On:
         """The cases in which a pair of nodes has its voltage: surely, and perhaps."""
-        return self.rails.fed(pair)
+        sure, perhaps = self.rails.fed(pair)
+        lifted = perhaps & ~sure and perhaps & ~sure & self.at_earth.lifted_in(self.rails)
+        if lifted:
+            apart = self.at_earth.apart(self.rails, self.live, self.conducts, self.bridges)
+            perhaps &= ~lifted | apart[pair.a] | apart[pair.b]
+        return sure, perhaps
 
     def all_on(self, actuators: Iterable[Actuator]) -> On:
         """The cases in which every one of some actuators is on."""

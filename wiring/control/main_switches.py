@@ -95,7 +95,7 @@ def _open_groups(
 
 def _may_be_alive(net: Net, use: StopUse, cases: Sequence[Case]) -> int:
     result = ParallelSimulation(net, cases, use).run()
-    open_ = result.unstable | result.collapsing
+    open_ = result.unstable
     for moment in MUST_BE_DEAD:
         for _, perhaps in result.seen[moment].targets:
             open_ |= perhaps

@@ -9,9 +9,9 @@ from math import inf
 from msgspec import Struct
 
 from wiring.circuit.model import Node
-from wiring.control.fault_record import Fault
+from wiring.control.fault_record import EARTH, Fault
 from wiring.control.script import Target, is_program
-from wiring.control.zones import FEEDS_NOTHING_OHM, Path, Zones, zones
+from wiring.control.zones import Path, Zones, zones
 from wiring.disjoint_sets import DisjointSets
 from wiring.parts.elements import Coil, Draw, Input, Logic, Output, Rectifying, Resistance
 from wiring.solver.assembly import Actuator
@@ -80,9 +80,7 @@ class Seen(Struct, frozen=True):
 
 
 class Net(Struct, frozen=True, dict=True):
-    """Everything that the screen needs, in numbers; `soft` are the nodes that a load, coil or lamp ties together.
-
-    `insulated`: the mains are an IT system, in which a phase may be joined to earth and stay alive."""
+    """Everything that the screen needs, in numbers; `soft` are the nodes that a load, coil or lamp ties together."""
 
     count: int
     paths: tuple[Path, ...]
@@ -94,7 +92,6 @@ class Net(Struct, frozen=True, dict=True):
     targets: tuple[Seen, ...]
     place: Mapping[Node, tuple[int, bool]]
     names: Mapping[str, str]
-    insulated: bool = False
 
     def bridge(self, a: Node, b: Node) -> tuple[int, int, bool] | None:
         """Where a bridge between two nodes acts, and whether for certain; None where it joins what is one already."""
@@ -122,6 +119,19 @@ class Net(Struct, frozen=True, dict=True):
             joined.join(a, b)
         alive = {joined.find(source.plus) for source in self.sources}
         return frozenset(n for n in range(self.count) if joined.find(n) in alive)
+
+    @cached_property
+    def earthed(self) -> tuple[frozenset[int], frozenset[str]]:
+        """The zones that nothing parts from earth but a conductor that breaks, and the paths between them."""
+        if EARTH not in self.place:
+            return frozenset(), frozenset()
+        tied = [path for path in self.paths if path.moved_by is None and not path.limits]
+        joined = DisjointSets(self.count)
+        for path in tied:
+            joined.join(path.a, path.b)
+        earth = joined.find(self.place[EARTH][0])
+        paths = frozenset(path.id for path in tied if joined.find(path.a) == earth)
+        return frozenset(n for n in range(self.count) if joined.find(n) == earth), paths
 
     def paths_of(self, ids: Iterable[str]) -> tuple[str, ...]:
         """The paths that some ids stand in, each once; an id that leads nowhere stands in none."""
@@ -208,7 +218,6 @@ def build_net(lowered: Lowered, targets: tuple[Target, ...], faults: Iterable[Fa
         tuple(_seen(builder.index, target) for target in targets),
         found.place,
         found.names,
-        any(way.ohm.real >= FEEDS_NOTHING_OHM for way in lowered.mains_branches),
     )
 
 

@@ -142,7 +142,7 @@ class View:
                 sure, perhaps = sure | on[0], perhaps | on[1]
                 self.race |= (on[0] ^ ons[0][0]) | (on[1] ^ ons[0][1])
         self.certain = sure & ~self.short
-        self.unruly = self.restless | self.short | self.race
+        self.unruly = self.restless | self.short & perhaps | self.race
         self.open = perhaps | self.unruly
 
     def _slices(self, bits: int) -> list[int]:

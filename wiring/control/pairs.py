@@ -17,6 +17,7 @@ from wiring.control.script import MUST_BE_DEAD, StopUse
 from wiring.control.settle import Progress, pair_in_numbers
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
+from wiring.control.without_volts import WithoutVolts
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import program_outputs
 
@@ -125,7 +126,7 @@ def _hits(
     pairs = _suspects(net, use, device, pairs, taken)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
-        certain, left = tried(net, use, [Trial(device, *pair) for pair in chunk], {device: taken})
+        certain, left = tried(net, running, use, [Trial(device, *pair) for pair in chunk], {device: taken})
         open_ += left
         for hit in certain:
             note(hit)
@@ -165,16 +166,23 @@ def _counts(one: FaultVerdict) -> bool:
 
 
 def tried(
-    net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]
+    net: Net, running: OperatingPoint, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive]
 ) -> tuple[list[Trial], list[Trial]]:
     """The trials that leave a target of `use` alive for certain where the machine without a fault does not, and those
     that logic leaves open.
 
     `taken` is what that leaves alive, by device.
     """
+    volts = WithoutVolts(net, running.lowered, use, running)
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     sure, open_ = _alive(net, use, cases, taken)
-    return [trials[n] for n in places(sure)], [trials[n] for n in places(open_ & ~sure)]
+    left = places(open_ & ~sure)
+    again = [n for n in left if volts.of_both(trials[n].device, trials[n].first, trials[n].second)]
+    if again:
+        tried_so = [replace(cases[n], without_volts=volts.of_both(cases[n].device, *cases[n].faults)) for n in again]
+        _, still = _alive(net, use, tried_so, taken)
+        left = [n for n in left if n not in {*again} - {again[k] for k in places(still)}]
+    return [trials[n] for n in places(sure)], [trials[n] for n in left]
 
 
 def _alive(net: Net, use: StopUse, cases: Sequence[Case], taken: Mapping[str, Alive]) -> tuple[int, int]:
@@ -185,14 +193,14 @@ def _alive(net: Net, use: StopUse, cases: Sequence[Case], taken: Mapping[str, Al
     screened = ParallelSimulation(net, cases, replace(use, devices=devices)).run()
     of = {device: mask((n for n, case in enumerate(cases) if case.device == device), len(cases)) for device in devices}
     names = {target.name for target in use.targets}
-    sure, open_ = 0, screened.unstable | screened.collapsing
+    sure, open_ = 0, screened.unstable
     for moment in MUST_BE_DEAD:
         for target, on in zip(net.targets, screened.seen[moment].targets, strict=True):
             if target.name in names:
                 for device in devices:
                     counted = 0 if target.name in taken[device][moment] else of[device]
                     sure, open_ = sure | on[0] & counted, open_ | on[1] & counted
-    return sure, open_
+    return sure & ~screened.collapsing, open_
 
 
 def _suspects(

@@ -157,8 +157,7 @@ class TracedRails:
         block.minus = spread(self.back, bridges, limited, minus, ends, self.once)
         if short:
             self._hold_back(block, lit, starts, short, limited, bridges)
-        standing = self._at_other_phases(lit, limited, bridges) if self.net.insulated else None
-        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges, standing)
+        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
         self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
 
     def _phases_met(self, block: Block, lit: Lit) -> int:
@@ -190,9 +189,9 @@ class TracedRails:
         for lane, group in lit:
             for source in group:
                 unlimited |= held[source.plus] & lane
-        new = self._folded(unlimited) & ~self.collapsing
+        new = self.folded(unlimited) & ~self.collapsing
         if new & ~self.lasting:
-            stays = self._folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
+            stays = self.folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
             self.lasting |= new & stays
             self.collapsing |= new & ~stays
         short &= self.low ^ self.collapsing * self.every
@@ -215,37 +214,12 @@ class TracedRails:
             lasting |= reached[group[0].minus] & lane
         return lasting
 
-    def _at_other_phases(self, lit: Lit, conducts: list[int], bridges: Bridges) -> list[int]:
-        """For every node the cases, in the lane of each phase, in which it surely stands at another phase, which no
-        short circuit can take away: no load carries a phase on to there."""
-        found = [0] * self.net.count
-        stars = {group[0].plus: group[0].minus for _, group in lit if group[0].is_mains}
-        for phase in self.phases if stars else ():
-            lanes = sum(lane for lane, group in lit if group[0].is_mains and group[0].plus != phase)
-            seeded = [0] * self.net.count
-            seeded[phase] = lanes | lanes << self.half
-            reached = spread(self.forward, bridges, conducts, seeded, (phase,), self.once)
-            lost = 0
-            for node in {*self.phases, *stars.values()} - {phase}:
-                lost |= reached[node]
-            found = [held | bits >> self.half & ~lost for held, bits in zip(found, reached, strict=True)]
-        return found
-
     def _sneak(
-        self,
-        reached: list[int],
-        other: list[int],
-        adjacent: Adjacent,
-        conducts: list[int],
-        bridges: Bridges,
-        standing: Sequence[int] | None = None,
+        self, reached: list[int], other: list[int], adjacent: Adjacent, conducts: list[int], bridges: Bridges
     ) -> None:
-        """Carry a rail on through loads to points that nothing holds at the other one, nor leaves `standing` at a
-        third."""
+        """Carry a rail on through loads to points that nothing holds at the other one."""
         half, low = self.half, self.low
         free = [low ^ (bits >> half) if bits else low for bits in other]
-        if standing is not None:
-            free = [bits & ~held for bits, held in zip(free, standing, strict=True)]
         starts: dict[int, None] = {}
         for a, b in self.net.soft:
             first, second = reached[a], reached[b]
@@ -258,7 +232,7 @@ class TracedRails:
         if starts:
             spread(adjacent, bridges, conducts, reached, starts, self.once, free)
 
-    def _folded(self, bits: int) -> int:
+    def folded(self, bits: int) -> int:
         """The cases in which any lane has its bit set."""
         if not bits:
             return 0

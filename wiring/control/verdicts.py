@@ -136,7 +136,7 @@ def screened_verdicts(
             Verdict.DANGEROUS
             if sure & ~collapsing & at
             else Verdict.UNDECIDED
-            if (perhaps | unstable | collapsing | race | moved) & at
+            if (perhaps | unstable | race | moved) & at
             else Verdict.SAFE
         )
         if verdict is Verdict.SAFE and keeps & traced & at:

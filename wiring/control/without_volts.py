@@ -11,10 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from itertools import chain, combinations
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
 from wiring.control.fault_record import Fault
+from wiring.control.inject import effect
 from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.net import Net, Watch
 from wiring.control.overload import with_bridges
@@ -39,44 +41,77 @@ def none_lets_go(_: str, __: Fault) -> frozenset[Actuator]:
     return frozenset()
 
 
-def lets_go(net: Net, lowered: Lowered, use: StopUse, running: OperatingPoint) -> LetGo:
-    """What lets go for certain, found once for each fault and device, on a lowered circuit with the loads and supplies
-    of a `running` machine."""
-    known: dict[tuple[str, str], frozenset[Actuator]] = {}
-    rails = _rails(net, lowered)
-    solved = solved_from(running) if lowered is running.lowered else Solved()
+class _Ring(NamedTuple):
+    """What hangs together with a bridge between two poles: points, coils, what moves its contacts, what of it stands
+    worked."""
 
-    def of(device: str, fault: Fault) -> frozenset[Actuator]:
+    inside: Collection[int]
+    coils: Sequence[Watch]
+    movers: Sequence[Actuator]
+    worked: frozenset[Actuator]
+
+
+class WithoutVolts:
+    """The coils that faults leave without volts on a lowered circuit, with the loads and supplies of a `running`
+    machine, found once for each fault and device."""
+
+    def __init__(self, net: Net, lowered: Lowered, use: StopUse, running: OperatingPoint) -> None:
+        self.net, self.lowered, self.use, self.running = net, lowered, use, running
+        self.rails = _rails(net, lowered)
+        self.solved = solved_from(running) if lowered is running.lowered else Solved()
+        self.known: dict[tuple[str, str], tuple[_Ring | None, frozenset[Actuator]]] = {}
+
+    def of(self, device: str, fault: Fault) -> frozenset[Actuator]:
+        """What a fault alone surely leaves without volts while a device is worked."""
+        return self._of(device, fault)[1]
+
+    def of_both(self, device: str, first: Fault, second: Fault) -> frozenset[Actuator]:
+        """The same of two faults: what either does where the other one does not touch its ring."""
+        return frozenset().union(
+            *(
+                coils
+                for one, other in ((first, second), (second, first))
+                for ring, coils in (self._of(device, one),)
+                if ring and coils and not self._touches(other, ring)
+            )
+        )
+
+    def _of(self, device: str, fault: Fault) -> tuple[_Ring | None, frozenset[Actuator]]:
         key = device, fault.id
-        if key not in known:
-            ring = _ring(net, rails, use, device, fault)
-            known[key] = _without_volts(*ring, fault, lowered, running, solved) if ring else frozenset()
-        return known[key]
+        if key not in self.known:
+            ring = self._ring(device, fault)
+            coils = _without_volts(ring, fault, self.lowered, self.running, self.solved) if ring else frozenset()
+            self.known[key] = ring, coils
+        return self.known[key]
 
-    return of
+    def _touches(self, fault: Fault, ring: _Ring) -> bool:
+        """Whether a fault changes anything in a ring but where the contacts of its movers stand."""
+        done = effect(self.net, fault)
+        if done is None:
+            return False
+        ends = [node for p in self.net.paths if p.id in (*done.opened, *done.closed) for node in (p.a, p.b)]
+        ends += done.bridge[:2] if done.bridge else ()
+        coils = {coil.actuator for coil in ring.coils}
+        return any(self.rails[node] in ring.inside for node in ends) or bool(coils & {*done.on, *done.off})
 
-
-def _ring(
-    net: Net, rails: Sequence[int], use: StopUse, device: str, fault: Fault
-) -> tuple[list[Watch], list[Actuator], frozenset[Actuator]] | None:
-    """The coils of the ring of a bridge, what moves its contacts, and what of that stands worked; None where it hangs
-    on more than one source, or has too much that moves."""
-    bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
-    if bridge is None:
-        return None
-    ends = {rails[node] for node in bridge[:2]}
-    for source in net.sources:
-        poles = {rails[source.plus], rails[source.minus]}
-        if not source.is_mains and source.certain and (start := ends - poles):
-            inside = _hanging(net, rails, start, poles)
-            if inside is not None:
+    def _ring(self, device: str, fault: Fault) -> _Ring | None:
+        """The ring of a bridge; None where it hangs on more than one source, or has too much that moves."""
+        net, rails = self.net, self.rails
+        bridge = net.bridge(*fault.bridge) if fault.bridge is not None else None
+        ends = {rails[node] for node in bridge[:2]} if bridge else set()
+        for source in net.sources:
+            poles = {rails[source.plus], rails[source.minus]}
+            if source.is_mains or not source.certain or not ends - poles:
+                continue
+            inside = _hanging(net, rails, ends - poles, poles)
+            if inside:
                 stop = (device, "operator")
                 coils = [coil for coil in net.coils if {rails[coil.pair.a], rails[coil.pair.b]} & inside]
                 movers = {p.moved_by for p in net.paths if p.moved_by and {rails[p.a], rails[p.b]} & inside} - {stop}
+                worked = frozenset(() if device in self.use.let_go else {stop})
                 few = coils and len(movers) <= _MOST_MOVERS
-                worked = frozenset({stop} if device not in use.let_go else ())
-                return (coils, sorted(movers), worked) if few else None
-    return None
+                return _Ring(inside, coils, sorted(movers), worked) if few else None
+        return None
 
 
 def _hanging(net: Net, rails: Sequence[int], start: Collection[int], poles: Collection[int]) -> set[int] | None:
@@ -108,20 +143,14 @@ def _rails(net: Net, lowered: Lowered) -> list[int]:
 
 
 def _without_volts(
-    coils: Sequence[Watch],
-    movers: Sequence[Actuator],
-    worked: frozenset[Actuator],
-    fault: Fault,
-    lowered: Lowered,
-    running: OperatingPoint,
-    solved: Solved,
+    ring: _Ring, fault: Fault, lowered: Lowered, running: OperatingPoint, solved: Solved
 ) -> frozenset[Actuator]:
     machine = LayeredMachine(lowered, replace(running.position, moved=frozenset()), running, solved, carried=True)
     machine.lowered = with_bridges(lowered, (fault,))
     elements = {(key[0], coil.moves): (key[0], coil) for key, coil in lowered.circuit.keyed(Coil).items()}
-    left = {coil.actuator for coil in coils}
-    for moved in _subsets(movers):
-        machine.attracted, machine.held = set(), worked | moved
+    left = {coil.actuator for coil in ring.coils}
+    for moved in _subsets(ring.movers):
+        machine.attracted, machine.held = set(), ring.worked | moved
         layers = machine.solve_layers()
         if any(machine.doubts.values()):
             return frozenset()

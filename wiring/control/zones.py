@@ -24,7 +24,7 @@ from wiring.solver.lowering import Lowered
 _LIMITING_OHM = 1.0
 #: From here on it feeds nothing [ohm]: through the impedance of an IT supply of 690 V, U^2/4R is a watt, and the first
 #: fault to earth closes no circuit (IEC 60364-1, 312.2.3; from memory).
-FEEDS_NOTHING_OHM = 1e5
+_FEEDS_NOTHING_OHM = 1e5
 
 
 class Path(Struct, frozen=True):
@@ -80,7 +80,7 @@ def zones(lowered: Lowered, targets: Iterable[Target], faults: Iterable[Fault]) 
     paths += [
         Path(f".mains{n}", root[way.a], root[way.b], limits=way.ohm.real >= _LIMITING_OHM)
         for n, way in enumerate(lowered.mains_branches)
-        if way.ohm.real < FEEDS_NOTHING_OHM
+        if way.ohm.real < _FEEDS_NOTHING_OHM
     ]
     held = _held(lowered, index, targets)
     sources = [(root[source.plus], root[source.minus]) for source in lowered.mains_sources]

@@ -57,7 +57,7 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
         known = dict(before.next)
         trials = [one for one in trials if one.second.id not in known.get(one.first.id, ())]
         taken = {sound.device: alive_without_fault(sound) for sound in result.sound}
-        certain, open_ = tried(net, result.use, trials, taken)
+        certain, open_ = tried(net, result.running, result.use, trials, taken)
         dangerous, left = in_numbers(result.running, result.use, open_, taken, SETTLED_STUCK)
         for trial in (*certain, *dangerous):
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))

@@ -14,7 +14,7 @@ from wiring.control.screening import Screening
 from wiring.control.script import StopUse, Target, operators_of, start_devices
 from wiring.control.sound import SoundStop, screen_sound, sound_stop
 from wiring.control.verdicts import FaultVerdict, at_worst, screened_verdicts
-from wiring.control.without_volts import LetGo, lets_go
+from wiring.control.without_volts import LetGo, WithoutVolts
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import brake_probes, brakes_of, is_commanded, probes_of
@@ -124,7 +124,7 @@ def results_of(
             continue
         sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
         screened = [
-            _verdicts(screening, use, sound, orders, lets_go(screening.net, lowered, use, running))
+            _verdicts(screening, use, sound, orders, WithoutVolts(screening.net, lowered, use, running).of)
             for screening in screenings
         ]
         verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
