@@ -61,18 +61,17 @@ def test_a_whole_proof_lists_the_pairs_that_it_leaves_open(monkeypatch: pytest.M
 
 
 def test_single_faults_beyond_the_bound(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Shorts of cores that only volts decide."""
+    """A broken return, behind which loads lie in series: only volts decide."""
     monkeypatch.setattr(stopping, "_MOST_RUNS", 0)
-    assert "a solution in numbers for" in asked(spec("glue-robot"))
+    assert "a solution in numbers for" in asked(spec("bench-press-feeder"))
 
 
 def test_positions_of_operators_beyond_the_bound(monkeypatch: pytest.MonkeyPatch) -> None:
     """With no half of the positions to be looked into, one and two operators stand for all of them."""
     monkeypatch.setattr(operator_search, "_MOST", 0)
-    for name in ("glue-robot", "parts-washer"):
-        machine = spec(name)
-        partly = any(one.partly for result in machine.stop_proof.results.values() for one in result.undecided)
-        assert not partly or asked(machine)
+    machine = spec("tray-mover")
+    assert any(one.partly for result in machine.stop_proof.results.values() for one in result.undecided)
+    assert asked(machine)
 
 
 def test_units_that_keep_resetting_are_never_at_rest(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,9 +8,13 @@ may win, and a proof must not hang on their names.
 from __future__ import annotations
 
 import pytest
-from helpers import design
+from helpers import design, most_alive
 from operated import button, contactor, heater, machine, stop_button
 
+from wiring.control.condition import Condition
+from wiring.control.numeric_simulation import run_either_way
+from wiring.control.screening import screen_faults
+from wiring.control.script import Moment
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
 from wiring.design.stop.proof import full_proof
@@ -60,6 +64,23 @@ def test_either_of_two_that_are_fed_at_once_may_come_in(a: str, b: str) -> None:
     """The stop released feeds both coils again: E1 or E2 starts, whichever is faster, and both are told."""
     result = told(proved(pair(a, b, "X0:L>S1:11 S1:12>{a}:A1 S1:12>{b}:A1")))
     assert result.on_release == ("E1", "E2")
+
+
+@pytest.mark.parametrize(("a", "b"), NAMES)
+def test_a_welded_main_pole_keeps_the_other_one_out(a: str, b: str) -> None:
+    """A main pole that is welded holds the armature, and the lock with it: released, the stop feeds both coils and E2
+    stays dead. An auxiliary contact that is welded alone holds nothing: either may come in."""
+    machine_ = design(pair(a, b, "X0:L>S1:11 S1:12>{a}:A1 S1:12>{b}:A1"))
+    use = machine_.stopping.uses[0]
+    known = {one.id: one for one in machine_.stopping.proof.faults}
+    for contact, may in (("1-2", {"E1"}), ("13-14", {"E1", "E2"})):
+        fault = known[f"weld:{a}:{contact}"]
+        ways = run_either_way(most_alive(machine_, use.targets), use, "S1", (fault,), Condition())
+        assert {name for _, seen in ways for name in seen[Moment.RELEASE].alive} == may
+        [screening] = screen_faults(machine_.lowered, use, (fault,))
+        targets = zip(use.targets, screening.screened[0].seen[Moment.RELEASE].targets, strict=True)
+        place = screening.place["S1", fault.id]
+        assert {target.name for target, (_, perhaps) in targets if perhaps >> place & 1} == may
 
 
 def test_without_the_lock_both_come_in() -> None:

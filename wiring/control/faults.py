@@ -19,6 +19,7 @@ from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pol
 from wiring.parts.operators import EmergencyStop, GuardSwitch, HandOperated, LimitSwitch
 from wiring.parts.passive import Connector
 from wiring.parts.traits import SymbolForm
+from wiring.solver.assembly import Actuator
 
 _FITTED = "actuator fitted and fixed as its maker says, ISO 13849-2 table D.8"
 _DIRECT = "direct opening contact, ISO 13849-2 table D.8"
@@ -46,7 +47,7 @@ _SEMICONDUCTOR = "D.18"
 
 
 def _contact_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
-    switches = part.of(Switch)
+    switches, poles = part.of(Switch), part.data.working_contacts() or ()
     inside = unit_inside(circuit, part)
     for switch in switches:
         path = f"{part.name}:{switch.name}"
@@ -59,6 +60,7 @@ def _contact_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
             "D.8" if switch.actuator == "operator" else _SEMICONDUCTOR if switch.solid_state else "D.9",
             opened=_held_apart(part, switch, switches),
             closed=(path,),
+            off=_locked_by(circuit, part, switch.actuator) if switch.name in poles else (),
             excluded=_DIRECT if direct and switch.closed_at_rest else inside,
         )
         yield Fault(f"stay:{path}", "stay", (part.name,), f"contact {path} does not close", "D.8", opened=(path,))
@@ -113,6 +115,12 @@ def _held_apart(part: Part, welded: Switch, switches: list[Switch]) -> tuple[str
     )
 
 
+def _locked_by(circuit: Circuit, part: Part, actuator: str) -> tuple[Actuator, ...]:
+    """The coils that a mechanical lock keeps out while the armature of one is held in: also by a main pole that is
+    welded, as a mirror contact shows that it is (IEC 60947-4-1, annex F; of the lock: common practice, no source)."""
+    return tuple(sorted(circuit.mechanical_locks.get((part.name, actuator), ())))
+
+
 def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
     moved = {switch.actuator for switch in part.of(Switch)}
     names = _actuators(part)
@@ -123,7 +131,8 @@ def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
         key = (part.name, actuator)
         fault_id = f"{part.name}:{actuator}"
         words = f"{whole} stays picked up"
-        yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), excluded=inside if safe else "")
+        out, left_out = _locked_by(circuit, part, actuator), inside if safe else ""
+        yield Fault(f"held:{fault_id}", "held", (part.name,), words, "D.9", on=(key,), off=out, excluded=left_out)
         yield Fault(f"dead:{fault_id}", "dead", (part.name,), f"{whole} no longer picks up", "D.9", off=(key,))
     if "operator" in moved and part.data.springs_back():
         jammed = f"{part.name} stays pressed"
