@@ -123,7 +123,7 @@ def test_what_the_proof_leaves_alive_is_told_where_the_effects_of_the_stop_take_
     assert ("emergency", "S1", "E1") in left
     assert not list(by_proof(machine_, frozenset()))
     [finding] = by_proof(machine_, left)
-    assert finding.summary == "S1 of stop emergency leaves E1 alive"
+    assert finding.summary == "S1 of stop emergency leaves E1 alive while `left` runs"
 
 
 def test_the_complete_proof_fails_the_stop_in_text_and_json() -> None:
@@ -132,7 +132,8 @@ def test_the_complete_proof_fails_the_stop_in_text_and_json() -> None:
     data = json.loads(render_stop_json(whole, "plan.yaml"))["stops"]["emergency"]
     assert stop_exit(whole) == 1
     assert "ALIVE" in render_stop(whole, "plan.yaml", width=100, colour=False)
-    assert data["devices"]["S1"]["left"] == ["E1"]
+    assert data["devices"]["S1"]["left"] == []
+    assert data["while"]["left"]["devices"]["S1"]["left"] == ["E1"]
 
 
 def test_a_fault_that_only_one_state_shows_is_told_with_it() -> None:
@@ -146,6 +147,45 @@ def test_a_fault_that_only_one_state_shows_is_told_with_it() -> None:
     assert merged["weld:K1:1-2"] == ("E1",)
     assert merged["weld:K2:1-2"] == ("E2",)
     assert sum("weld:K1:1-2" in found for found in by_state.values()) == 1
+
+
+#: A stop with two contacts in one line, the first of them bridged. In each row the bridge, its parts, the states, and
+#: the one in which it conducts; there a second contact that does not open keeps K1 in by its seal. In the others the
+#: first one opens, K1 lets go, and no hand brings it back while the stop is in.
+BRIDGED = {
+    "a selector": ("S3:13 S3:14", button("S3", "13-14: NO", "selector"), "", "S3: worked", "by-hand"),
+    "a relay that is out": (
+        "K3:21 K3:22",
+        contactor("K3", "21-22: NC") + button("S4", "13-14: NO", "selector"),
+        "X0:L>S4:13 S4:14>K3:A1 K3:A2>X0:N",
+        "S4: worked",
+        "work",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", BRIDGED)
+def test_a_fault_counts_in_the_state_with_fewer_coils_in_too(name: str) -> None:
+    bridge, parts, wires, worked, state = BRIDGED[name]
+    near, far = bridge.split()
+    text = machine(
+        "S1: {kind: push-button, contacts: {11-12: NC, 21-22: NC}}\n"
+        + heater()
+        + contactor("K1")
+        + button("S2")
+        + parts,
+        f"X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S1:21 X0:L>{near} {far}>S1:21 S1:22>S2:13 "
+        f"S2:14>K1:A1 S1:22>K1:13 K1:14>K1:A1 {wires}",
+        states=f"work: {{E1: on}}, by-hand: {{E1: on, {worked}}}",
+    )
+    proof = design(text).stop_proof
+    states = {one.state: one.running.position.moved for one in design(text).stopping.from_states}
+    first = next(iter(states))
+    found = {
+        result.use.state or first: {one.fault.id for one in result.verdicts if one.moment == "stop worked"}
+        for result in proof.results.values()
+    }
+    assert {at for at, faults in found.items() if "weld:S1:21-22" in faults} == {state}
 
 
 def test_states_that_differ_in_nothing_are_proved_once() -> None:

@@ -227,10 +227,10 @@ class ParallelSimulation(SettlingNet):
         return OFF if one.springs_back else self._base(one.actuator)
 
     def _start(self) -> None:
-        """The running machine: everything attracted but what a lock keeps out; what cannot stay so has fallen out."""
+        """The running machine: everything attracted but what is out; what cannot stay so has fallen out."""
         here = self.field
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
-            if actuator not in self.use.locked_out:
+            if actuator not in self.use.out:
                 here.set(actuator, self.all, self.all)
         self._outputs(self.all)
         for one in self.hands:

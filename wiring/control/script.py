@@ -67,8 +67,8 @@ class StopUse(Struct, frozen=True):
     """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
-    `apart` are main switches that the screen tries position by position; `locked_out` coils that a mechanical lock
-    keeps out while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state` names a
+    `apart` are main switches that the screen tries position by position; `out` coils and units that are not in while
+    the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state` names a
     state other than the first from which it is proved.
     """
 
@@ -81,7 +81,7 @@ class StopUse(Struct, frozen=True):
     worked: frozenset[Actuator] = frozenset()
     resets: tuple[str, ...] = ()
     apart: frozenset[Actuator] = frozenset()
-    locked_out: frozenset[Actuator] = frozenset()
+    out: frozenset[Actuator] = frozenset()
     let_go: frozenset[str] = frozenset()
     state: str = ""
 

@@ -84,8 +84,8 @@ def by_proof(design: Design, gone: Set[tuple[str, str, str]]) -> Judgements:
                 if hands:
                     words = f" while {does(hands, 'is worked', 'are worked')}"
                     shared.setdefault((stop, name, hands, words), []).append(sound.device)
-                elif (stop, sound.device, name) in gone:
-                    shared.setdefault((stop, name, (), result.use.while_), []).append(sound.device)
+                elif (result.use.name, sound.device, name) in gone:
+                    shared.setdefault((result.use.name, name, (), result.use.while_), []).append(sound.device)
             for name in sound.on_demand:
                 yield _second_demand(design, stop, sound.device, name)
     for (stop, name, hands, words), devices in shared.items():

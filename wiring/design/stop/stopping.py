@@ -73,7 +73,7 @@ class FromState(Struct, frozen=True, dict=True):
     @property
     def key(self) -> Hashable:
         """What logic knows of the state."""
-        return tuple((use.worked, use.locked_out, use.name) for use in self.named)
+        return tuple((use.worked, use.out, use.name) for use in self.named)
 
 
 class Stopping(Struct, frozen=True, dict=True):
@@ -93,14 +93,14 @@ class Stopping(Struct, frozen=True, dict=True):
 
     @cached_property
     def from_states(self) -> tuple[FromState, ...]:
-        """The states from which faults are tried: each with a coil in that no other one proved holds in with all the
-        rest of its own. What operators alone make of a stop is tried from every state while the stop is in."""
-        found: list[FromState] = []
+        """The states from which faults are tried: all that differ in what is in or worked. One with less in is no
+        milder: a seal outlives only the position in which an operator fed it, and break contacts are closed."""
+        found: dict[Hashable, FromState] = {}
         for state, point in self._running.items():
-            if not any(point.attracted <= one.running.attracted for one in found):
-                uses = named_uses(self.machine, point, state if found else "")
-                found.append(FromState(self.machine, state, point, uses))
-        return tuple(found)
+            key = point.attracted, worked_while_running(self.machine, point)
+            uses = named_uses(self.machine, point, state if found else "")
+            found.setdefault(key, FromState(self.machine, state, point, uses))
+        return tuple(found.values())
 
     @cached_property
     def effects(self) -> tuple[StopEffect, ...]:

@@ -22,6 +22,7 @@ from wiring.design.stop.records import StopResult
 from wiring.design.stop.running_states import worked_while_running
 from wiring.design.stop.stops import targets as stop_targets
 from wiring.parts.base import Part
+from wiring.parts.elements import Coil, Logic
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
@@ -37,7 +38,9 @@ def named_uses(machine: Machine, running: OperatingPoint, state: str = "") -> li
     """The stops of a plan, each with the start devices that it names itself or that stand in its way, proved from the
     machine as it is `running` in a `state`."""
     worked = worked_while_running(machine, running)
-    out = frozenset(machine.circuit.mechanical_locks) - running.attracted
+    coils = {(part.name, coil.moves) for part, coil in machine.circuit.elements(Coil)}
+    units = {(part.name, unit.outputs) for part, unit in machine.circuit.elements(Logic)}
+    out = frozenset(coils | units) - running.attracted
     found = []
     operators = operators_of(machine.circuit)
     stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
@@ -57,7 +60,7 @@ def named_uses(machine: Machine, running: OperatingPoint, state: str = "") -> li
                 operators,
                 worked,
                 resets,
-                locked_out=out,
+                out=out,
                 let_go=held,
                 state=state,
             )
@@ -80,7 +83,7 @@ def together(found: Sequence[StopUse]) -> StopUse:
         operators=first.operators,
         worked=first.worked,
         apart=first.apart,
-        locked_out=first.locked_out,
+        out=first.out,
         let_go=frozenset().union(*(use.let_go for use in found)),
         state=first.state,
     )
