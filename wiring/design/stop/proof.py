@@ -11,6 +11,7 @@ from wiring.control.faults import single_faults
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.control.screening import screen_faults
 from wiring.control.settle import settle_all
+from wiring.control.verdicts import Verdict
 from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.stopping import Stopping
 from wiring.design.stop.uses import results_of, together
@@ -18,6 +19,8 @@ from wiring.solver.settling import program_outputs
 
 #: What is being done, how far it is, and of how much.
 Progress = Callable[[str, int, int], None]
+#: A fault that may be left out and is found so from one state is not tried from another one.
+_TOLD = (Verdict.DANGEROUS, Verdict.UNDECIDED)
 
 
 def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mapping[str, frozenset[str]]:
@@ -62,7 +65,9 @@ def full_proof(
     lowered = stopping.machine.lowered
     for one in stopping.unlike(results):
         found, orders = [use for use in one.uses if stop in (None, use.name)], one.unfaulted.orders
-        screenings = screen_faults(lowered, together(found), faults, orders)
+        told = {v.fault.id for r in results.values() for v in r.verdicts if v.fault.excluded and v.verdict in _TOLD}
+        tried = [fault for fault in faults if fault.id not in told]
+        screenings = screen_faults(lowered, together(found), tried, orders)
         results |= results_of(found, lowered, screenings, stopping.operation, one.running, orders)
         net = net or screenings[0].net
     settled = merged(_settled(stopping, result, fault, progress) for result in results.values())
