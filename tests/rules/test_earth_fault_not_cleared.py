@@ -84,12 +84,20 @@ def test_in_a_tt_system_only_a_residual_current_device_disconnects() -> None:
     [
         (circuit(breaker(10, "B"), 1.0, earthing=""), "earthing"),
         (circuit(breaker(10, "B"), 1.0, fault=""), "fault_current"),
-        (circuit(breaker(10, "B"), 1.0, earthing="earthing: IT, "), "IT system"),
+        (circuit(breaker(10, "B"), 1.0, earthing="earthing: IT, "), "insulation_monitor"),
+        (circuit(breaker(10, "B"), 1.0, earthing="earthing: IT, insulation_monitor: alarm, "), "second fault"),
     ],
 )
 def test_what_the_plan_does_not_say_is_not_judged(body: str, word: str) -> None:
     assert not fired(SLUG, design(body))
     assert [word in item.missing for item in open_questions(SLUG, design(body))] == [True]
+
+
+def test_a_monitor_that_trips_leaves_no_second_fault() -> None:
+    """IEC 60364-4-41, 411.6.3: switched off at the first fault, nothing stays live for a second one."""
+    quiet = design(circuit(breaker(10, "B"), 1.0, earthing="earthing: IT, insulation_monitor: trips, "))
+    assert not fired(SLUG, quiet)
+    assert not open_questions(SLUG, quiet)
 
 
 def test_north_america_asks_for_five_times_the_rating() -> None:

@@ -86,6 +86,9 @@ class Mains(PlanModel):
     voltage: Annotated[Voltage, Before(_ac)]
     frequency: MainsHertz | None = None
     earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
+    insulation_monitor: Literal["alarm", "trips"] | None = field(
+        None, description="what the insulation monitoring of an IT system does on the first fault to earth"
+    )
     fault_current: Amperes | None = field(
         None,
         description="prospective short-circuit current at the inlet: of all three phases on three-phase mains, "

@@ -2,7 +2,7 @@
 
 A brake holds a load that falls whenever its motor does not. In every state all hands are taken off and no program
 commands: a motor across the line must then have its power or its brake must be dead, and the brake of a motor on an
-inverter must be dead, as an inverter that is not told to run gives no torque.
+inverter, or on a servo drive whose enable is wired, must be dead: neither gives torque before it is told to.
 
 Fires on hot-wire at Y1
     parts.M1={kind: motor, voltage: 230 V AC, phases: 1, rated_power: 200 W, vertical: true, metal: false}
@@ -20,7 +20,7 @@ Fires on hot-wire at Y1
 Quiet
     17.from=K3:A1
 Not judged
-    A motor that its drive keeps in torque while it is fed, as steppers and servos do.
+    A motor that its drive keeps in torque while it is fed, as stepper drives do.
 Known limits
     How far the load falls. A brake that a program opens at the wrong moment.
 """
@@ -58,7 +58,7 @@ def _finding(design: Design, one: OpenBrake) -> Judgement:
         Mend(f"Take {wire.id} off: {one.brake} still opens with {one.motor}.", taken_away(design, [wire]))
         for wire in one.wrong
     ]
-    what = "a contact that its inverter closes when it gives torque" if one.waits else f"what feeds {one.motor}"
+    what = "a contact that its drive closes when it gives torque" if one.waits else f"what feeds {one.motor}"
     return RULE.finding(
         (one.brake, one.motor, *(wire.id for wire in one.wrong)),
         f"{one.brake} gets {one.volts:.3g} V and is open while {one.motor} {when}{by}: its load falls, after state "

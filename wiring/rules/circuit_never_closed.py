@@ -25,6 +25,8 @@ from wiring.circuit.model import named
 from wiring.design.connection.never_closed import DeadLoad, dead_loads, is_other_pole, meet_at_earth
 from wiring.design.rewiring import led_from, place_on
 from wiring.findings import Finding, Mend, Scope
+from wiring.parts.motors import Motor
+from wiring.parts.signals import IoCard
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import listed
@@ -69,6 +71,15 @@ def _led(design: Design, rows: Sequence[DeadLoad], what: str) -> Mend | None:
     return None
 
 
+def _called(row: DeadLoad) -> str:
+    """A load by its name; an input of a card by its terminal, and of a motor with three phases the phase."""
+    data = row.part.data
+    if isinstance(data, IoCard):
+        return next((named(node) for node in row.ends if node[1] in data.inputs), row.part.name)
+    phase = isinstance(data, Motor) and data.phases == "3"
+    return f"a phase of {row.part.name}" if phase else row.part.name
+
+
 def _finding(design: Design, rows: Sequence[DeadLoad]) -> Finding:
     source = rows[0].pole.source
     signs = {row.pole.sign for row in rows}
@@ -82,7 +93,8 @@ def _finding(design: Design, rows: Sequence[DeadLoad]) -> Finding:
         f"The current of {listed(names)} returns by the protective earth alone: nothing else joins {listed(ends)} to "
         f"{what}"
         if all(meet_at_earth(design, [row.pole], row.beyond) for row in rows)
-        else f"No current can flow through {listed(names)}: {what} does not reach {listed(ends)}",
+        else f"No current can flow through {listed(list(dict.fromkeys(map(_called, rows))))}: {what} does not reach "
+        f"{listed(ends)}",
         near[0].place if near else design.place(names[0]),
         mend=(
             _led(design, rows, what) or f"Lead {what} to {ends[0]}, or find where the way from there is open.",

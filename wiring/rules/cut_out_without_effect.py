@@ -60,9 +60,11 @@ def check(design: Design) -> Judgements:
 
 
 def _finding(design: Design, one: CutOut) -> Judgement:
+    on = [state for state in one.left if not _is_off(design, state, one.protects)]
+    where = f"stays fed, in state {', '.join(on)}" if on else f"can be fed all the same, as in state {one.left[0]}"
     return RULE.finding(
         (one.part, one.protects),
-        f"{one.part} opens and {one.protects} stays fed, in state {', '.join(one.left)}",
+        f"{one.part} opens and {one.protects} {where}",
         design.place(one.part),
         because=(Cause(design.place(one.protects), "keeps its power"),),
         mend=(
@@ -71,3 +73,9 @@ def _finding(design: Design, one: CutOut) -> Judgement:
         ),
         rests=(scope("part", one.part),),
     )
+
+
+def _is_off(design: Design, state: str, name: str) -> bool:
+    """Whether the plan turns a part off in a state, whatever its circuit does there."""
+    entry = design.state_entries[state].get(name)
+    return entry is not None and entry.mode == "off"

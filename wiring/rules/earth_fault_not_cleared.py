@@ -12,7 +12,7 @@ Quiet
     mains.fault_current=1 kA
 Not judged
     Mains without a prospective fault current or without an earthing system; parts behind no device that the plan knows;
-    IT systems, where the first fault only raises an alarm.
+    IT systems, unless their insulation monitor trips (`insulation_monitor: trips`) and no second fault can follow.
 Known limits
     A part without a protective conductor is told by `earth-missing`. The prospective current is taken for the loop of
     line and protective conductor alike. Residual current devices are taken to open within their standard's time.
@@ -53,7 +53,9 @@ def check(design: Design) -> Judgements:
     found = design.faults.disconnections.values()
     if design.plan.mains is None or not found:
         return
-    missing = not_judged(design.machine)
+    mains, missing = design.plan.mains, not_judged(design.machine)
+    if mains.earthing == "IT" and not missing:
+        return
     if missing:
         yield RULE.not_judged(tuple(sorted({one.part for one in found})), missing)
         return

@@ -56,8 +56,8 @@ def _passes(design: Design, held: Held) -> Judgement:
     own = held.part.name
     return RULE.finding(
         (own, *names),
-        f"{does(contacts, 'keeps', 'keep')} {own} from coming in, and once it is in its own contact holds it past "
-        f"{'it' if len(contacts) == 1 else 'them'}",
+        f"{does(contacts, 'keeps', 'keep')} {own} from coming in and {agreeing(contacts, 'does', 'do')} not drop it "
+        f"afterwards: its own contact feeds it past {listed(names)}",
         design.place(own),
         because=tuple(Cause(design.place(name), "lies beside the holding contact") for name in names),
         mend=(f"Lead the holding contact of {own} in behind {listed(names)}, beside the start button alone.",),

@@ -113,7 +113,13 @@ def not_judged(machine: Machine) -> str:
     if mains is None or mains.earthing is None:
         return "the earthing system of the mains (`mains: {earthing: …}`)"
     if mains.earthing == "IT":
-        return "what the insulation monitoring of an IT system does on a second fault"
+        return {
+            "trips": "",
+            "alarm": "how a second fault is cleared while the first one stands (IEC 60364-4-41, 411.6.4)",
+        }.get(
+            mains.insulation_monitor or "",
+            "what the insulation monitoring of an IT system does on a fault (`insulation_monitor: trips` or `alarm`)",
+        )
     return "" if mains.fault_current is not None or measured_loop(machine) is not None else FAULT_CURRENT
 
 

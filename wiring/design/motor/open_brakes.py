@@ -14,7 +14,7 @@ from wiring.design.motor.brakes import coil_of, coil_volts
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import drives_of, is_live
 from wiring.parts.base import Part
-from wiring.parts.drives import Inverter
+from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
@@ -44,11 +44,19 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
             moved = point.position.moved - point.attracted - springs - programs
             rest = operate(point.lowered, replace(point.position, moved=moved), point)
             volts = coil_volts(rest, brake)
-            waits = any(isinstance(drive.data, Inverter) for drive in drives_of(motor, machine.axes))
+            waits = any(_waits(machine, drive) for drive in drives_of(motor, machine.axes))
             if volts >= coil_of(brake).drop_out_v and (waits or not is_live(motor, machine.axes, rest)):
                 wrong = tuple(_wrong(machine, operation, brake, motor, rest))
                 yield OpenBrake(brake.name, motor.name, state, volts, waits, wrong)
                 break
+
+
+def _waits(machine: Machine, drive: Part) -> bool:
+    """Whether a drive gives no torque before it is told to: an inverter, and a servo drive whose enable is wired."""
+    data = drive.data
+    enables = [name for name, word in data.functions.items() if word == "enable"] if isinstance(data, Drive) else []
+    wired = any((drive.name, data.terminals.get(name, name)) in machine.nets.joined for name in enables)
+    return isinstance(data, Inverter) or (isinstance(data, ServoDrive) and wired)
 
 
 def _wrong(

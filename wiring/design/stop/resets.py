@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from msgspec import Struct
 
 from wiring.control.condition import Condition
@@ -9,8 +11,8 @@ from wiring.control.layers import solved_from
 from wiring.control.numeric_simulation import ControlSimulator
 from wiring.control.script import StopUse
 from wiring.design.machine import Machine
-from wiring.design.stop.hazards import drives_of
-from wiring.design.stop.stopping import Stopping
+from wiring.design.stop.hazards import drives_of, moves_people
+from wiring.design.stop.stopping import FromState, Stopping
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Coil, Logic
@@ -42,7 +44,9 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
     found = []
     coils = stopping.machine.circuit.elements(Coil)
     falls_late = any(isinstance(coil, Coil) and coil.off_delay_s > 0.0 for _, coil in coils)
-    for running, use in ((one.running, use) for one in stopping.from_states for use in one.uses):
+    proved = [(one, False) for one in stopping.from_states]
+    for one, latched, use in ((*row, use) for row in (*proved, *_latched(stopping)) for use in row[0].named):
+        running = one.running
         if not use.resets or not use.targets or not stopping.machine.circuit.elements(Logic):
             continue
         played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
@@ -50,11 +54,29 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
         if not started and falls_late:
             played = {device: _play(stopping.machine, running, use, device, at_once=True) for device in use.devices}
             started = {device: names for device, (names, _) in played.items() if names}
+        if latched:
+            moving = {
+                name for names in started.values() for name in names if moves_people(stopping.machine.parts[name])
+            }
+            started = {device: names for device, names in started.items() if moving & set(names)}
         if started:
-            alive = dict.fromkeys(name for names in started.values() for name in names)
+            alive = dict.fromkeys(n for names in started.values() for n in names if not latched or n in moving)
             held = dict.fromkeys(name for device in started for name in played[device][1])
             found.append(ResetStart(use.name, use.resets[0], tuple(started), tuple(alive), tuple(held)))
     return tuple(dict.fromkeys(found))
+
+
+def _latched(stopping: Stopping) -> Iterator[tuple[FromState, bool]]:
+    """The states, proved as part of others, in which something stays worked when it is let go that is not worked in
+    those: what it starts is looked for in them too, as far as it moves."""
+    worked = {actuator for one in stopping.from_states for use in one.named for actuator in use.worked}
+    for one in stopping.other_states:
+        stays = {op.actuator for use in one.named for op in use.operators if not op.springs_back} & {
+            actuator for use in one.named for actuator in use.worked
+        }
+        if stays - worked:
+            worked |= stays
+            yield one, True
 
 
 def _play(

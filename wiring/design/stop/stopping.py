@@ -102,6 +102,14 @@ class Stopping(Struct, frozen=True, dict=True):
             found.setdefault(key, FromState(self.machine, state, point, uses))
         return tuple(found.values())
 
+    @property
+    def other_states(self) -> Iterator[FromState]:
+        """The states from which no fault is tried, as every coil that they hold in is so in one that is."""
+        tried = {one.state for one in self.from_states}
+        for state, point in self._running.items():
+            if state not in tried:
+                yield FromState(self.machine, state, point, named_uses(self.machine, point, state))
+
     @cached_property
     def effects(self) -> tuple[StopEffect, ...]:
         """What every stop device removes, no fault assumed."""
