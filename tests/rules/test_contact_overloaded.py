@@ -228,3 +228,30 @@ wires:
 """
     found = fired(SLUG, design(body))
     assert [one.summary for one in found] == (["K1 is rated 2.5 A, and M1, which it switches, 3 A"] if fires else [])
+
+
+@pytest.mark.parametrize(
+    ("switch", "upstream", "first", "told"),
+    [(16, 16, 10, None), (10, 16, 10, 16), (10, 16, 4, None), (10, 10, 10, None)],
+)
+def test_a_main_switch_bears_what_devices_pass(switch: int, upstream: int, first: int, told: int | None) -> None:
+    """IEC 60364-4-43, 433.2 (from memory): the device ahead, or all behind together, keeps it within its rating."""
+    body = f"""mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S,
+        upstream: {{kind: breaker, rating: {upstream} A, curve: C}}}}
+parts:
+  X0: {{kind: inlet, rated: 32 A}}
+  Q1: {{kind: disconnector, poles: 2, rated: {switch} A}}
+  F1: {{kind: breaker, rating: {first} A, curve: C}}
+  F2: {{kind: breaker, rating: 6 A, curve: C}}
+  E1: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+  E2: {{kind: heater, rated: 230 V AC 500 W, metal: false}}
+wires:
+  - {{wire: 1, from: 'X0:L', to: 'Q1:1'}}
+  - {{wire: 2, from: 'X0:N', to: 'Q1:3'}}
+  - {{wire: 3, through: ['Q1:2', 'F1:1', 'F2:1']}}
+  - {{wire: 4, from: 'F1:2', to: 'E1:1'}}
+  - {{wire: 5, from: 'F2:2', to: 'E2:1'}}
+  - {{wire: 6, through: ['Q1:4', 'E1:2', 'E2:2']}}
+"""
+    found = fired(SLUG, design(body))
+    assert [(one.subjects, one.numbers[0].value) for one in found] == ([(("Q1",), told)] if told else [])

@@ -81,3 +81,19 @@ def test_what_it_says() -> None:
 def test_the_power_of_a_shaft_is_torque_by_speed_and_none_where_none_is_asked(work: str, watts: float) -> None:
     made = design(body(INVERTER.format(rated="0.75 kW", amps="9 A"), MOTOR, work))
     assert shaft_power(made, made.parts["M1"]) == pytest.approx(watts)
+
+
+@pytest.mark.parametrize(("peak", "told"), [(4.0, False), (3.9, True)])
+def test_motors_on_one_stepper_drive_share_its_current(peak: float, told: bool) -> None:
+    """Kirchhoff: two windings of 2 A in parallel take 4 A of what the drive gives."""
+    phases = [(motor, end) for motor in ("M1", "M2") for end in ("A+", "A-", "B+", "B-")]
+    ends = "\n".join(f"  - {{wire: {m}{n}, from: 'D1:{n}', to: '{m}:{n}'}}" for m, n in phases)
+    body = f"""
+parts:
+  D1: {{kind: stepper-drive, supply: 24..48 V DC, phase_current: {peak} A peak}}
+  M1: {{kind: stepper-motor, phase_current: 2 A peak, metal: false}}
+  M2: {{kind: stepper-motor, phase_current: 2 A peak, metal: false}}
+wires:
+{ends}
+"""
+    assert [one.subjects for one in fired(SLUG, design(body))] == ([("D1", "M1", "M2")] if told else [])

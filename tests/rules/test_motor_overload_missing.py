@@ -91,3 +91,29 @@ def test_a_dial_without_the_setting(dial: str, told: float | None) -> None:
     found = fired(SLUG, design(direct(device, "rated_power: 1.1 kW, rated_current: 2.7 A")))
     assert [one.limit.value for one in found if one.limit] == ([told] if told else [])
     assert all(one.subjects == ("F1",) and one.signal == "CAUTION" for one in found)
+
+
+@pytest.mark.parametrize(("own", "missing"), [((), ["M1", "M2"]), (("M1",), ["M2"]), (("M1", "M2"), [])])
+def test_of_several_motors_on_one_inverter_each_needs_its_own(own: tuple[str, ...], missing: list[str]) -> None:
+    """NEC 430.124(C), IEC 60204-1, 7.3.1 (from memory): an inverter sees the sum of its motors alone."""
+    ends = []
+    for motor, device in (("M1", "F1"), ("M2", "F2")):
+        for n, phase in enumerate("UVW"):
+            way = [f"T1:{phase}", f"{device}:{2 * n + 1}", f"{device}:{2 * n + 2}", f"{motor}:{phase}"]
+            pairs = [way[:2], way[2:]] if motor in own else [[way[0], way[3]]]
+            ends += [f"  - {{wire: {motor}{phase}{k}, from: '{a}', to: '{b}'}}" for k, (a, b) in enumerate(pairs)]
+    wires = "\n".join(ends)
+    body = f"""mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S}}
+parts:
+  X0: {{kind: inlet}}
+  T1: {{kind: inverter, supply: 200..240 V AC, rated: 2.2 kW, metal: false}}
+  F1: {{kind: motor-protector, setting: 3 A}}
+  F2: {{kind: motor-protector, setting: 3 A}}
+  M1: {{kind: motor, voltage: 230 V AC, rated_power: 750 W, metal: false}}
+  M2: {{kind: motor, voltage: 230 V AC, rated_power: 750 W, metal: false}}
+wires:
+  - {{wire: 1, from: 'X0:L', to: 'T1:L'}}
+  - {{wire: 2, from: 'X0:N', to: 'T1:N'}}
+{wires}
+"""
+    assert [one.subjects[0] for one in fired(SLUG, design(body))] == missing

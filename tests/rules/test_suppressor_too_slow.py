@@ -30,7 +30,8 @@ def test_the_brake_of_a_vertical_axis() -> None:
     """Its coil hangs on the rail for good as well, which is told apart."""
     made = design(brake("diode"))
     [finding] = fired(SLUG, made)
-    assert finding.place is not None and finding.subjects[0] == "Y1"
+    assert finding.subjects[0] == "Y1"
+    assert finding.place is not None
 
 
 @pytest.mark.parametrize("word", ["zener", "varistor", "rc"])

@@ -4,8 +4,9 @@ The current is solved in every state and compared with the rating. A contactor c
 one that switches a motor must be made for the rated current of that, whatever it works. A relay, a safety relay or a
 switch counts by the lower of `rated` and, when it switches a coil, its `contact_rating`. A contactor of category AC-1
 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet, a filter and
-a diode count by what all conductors at one of their poles carry together. A main switch must break its load with the
-largest motor stalled, where the plan says what it breaks.
+a diode count by what all conductors at one of their poles carry together. A main switch, a fixed inlet and a residual
+current device must bear what the devices ahead of them, or all behind them together, let pass. A main switch must break
+its load with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -23,6 +24,7 @@ from wiring.design.switching.contact_ratings import (
     brought_current,
     contact_limit,
     current_to_break,
+    let_through,
     most_at_pole,
 )
 from wiring.design.switching.contacts import ContactUse, contact_steps, contact_uses
@@ -30,7 +32,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.passive import Connector, Diode, Terminals
-from wiring.parts.protection import Disconnector
+from wiring.parts.protection import Disconnector, ResidualCurrentDevice
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.contacts import category_for
@@ -56,7 +58,7 @@ _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=
 
 def check(design: Design) -> Judgements:
     """Every contact, then rows of terminals and plugs; each part once."""
-    told, silent = set[str](), set[str]()
+    told, silent, mains = set[str](), set[str](), design.plan.mains
     for use in contact_uses(design.machine, design.operation):
         name, limit = use.path.part, contact_limit(design, use)
         if name in told:
@@ -74,6 +76,9 @@ def check(design: Design) -> Judgements:
             yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
+        wired = isinstance(part.data, Inlet) and (mains is None or mains.connection == "fixed")
+        if (wired or isinstance(part.data, Disconnector | ResidualCurrentDevice)) and part.name not in told:
+            yield from _unguarded(design, part)
     yield from RULE.ask(silent, "their rated current (`rated: 10 A`)")
 
 
@@ -89,6 +94,23 @@ def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
             numbers=(Number("current", amps, "A", f"state {state}"), Number("to break", total, "A", part.name)),
             limit=Limit(breaking_a, "A", _BREAKING[design.plan.rulebook]),
             mend=(f"Take a main switch for {part.name} that breaks {rounded_up(total):.3g} A or more.",),
+        )
+
+
+def _unguarded(design: Design, part: Part) -> Judgements:
+    """A switch, inlet or residual current device that neither what stands ahead nor all that stands behind keeps within
+    its rating."""
+    rated, passes = getattr(part.data, "rated", None), let_through(design, part)
+    if rated is not None and passes is not None and passes > rated * (1 + 1e-6):
+        yield RULE.finding(
+            (part.name,),
+            f"{part.name} is rated {rated:.3g} A, and the devices ahead of it and behind it let {passes:.3g} A pass",
+            design.place(part.name, "rated"),
+            numbers=(Number("may pass", passes, "A", part.name),),
+            limit=RULE.limit(design, rated, "A"),
+            mend=(
+                f"Take {part.kind} {part.name} rated {rated_current(passes):.3g} A or more, or a smaller device ahead.",
+            ),
         )
 
 

@@ -16,7 +16,13 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.axes import Axis
-from wiring.design.motor.drive_ratings import drive_current, motor_currents, shaft_power, without_current
+from wiring.design.motor.drive_ratings import (
+    drive_current,
+    motor_currents,
+    shaft_power,
+    shared_phase_current,
+    without_current,
+)
 from wiring.findings import Mend, Number
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.quantities import show
@@ -38,7 +44,7 @@ def check(design: Design) -> Judgements:
     """Every inverter and servo drive with all motors on it together."""
     unknown: list[str] = []
     for axis in design.axes.values():
-        gives, takes = drive_current(axis.drive), motor_currents(axis)
+        gives, takes = shared_phase_current(axis) or (drive_current(axis.drive), motor_currents(axis))
         unknown += without_current(axis, gives)
         if gives is not None and takes > gives * (1 + 1e-9):
             yield _finding(design, axis, "current", takes, gives, "A")
@@ -83,7 +89,7 @@ def _finding(design: Design, axis: Axis, what: str, takes: float, gives: float, 
         mend=(
             Mend(
                 f"Take a drive of {show(rounded_up(takes), kind)} or more for {', '.join(names)}.",
-                asks=tuple(_asks(design, axis)),
+                asks=tuple(_asks(design, axis)) if isinstance(axis.drive.data, ServoDrive | Inverter) else (),
             ),
         ),
     )

@@ -4,7 +4,7 @@ A motor that is blocked or works too hard draws a little more than its rated cur
 no breaker notices. A motor that is switched straight onto its supply needs a device that is set to its rated current:
 in IEC machines above 0.5 kW, in North America always. One that is set too high opens late and is told as a caution, as
 is one whose dial has no such setting; a motor without any burns. A motor behind a drive or an inverter is watched by
-it.
+it; of several on one inverter, which sees their sum, each needs a device of its own.
 
 Fires on mixer at M2
     F3={kind: breaker, poles: 3, rating: 4 A, curve: D, breaking: 6 kA}
@@ -22,12 +22,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.design.motor.circuits import direct_motors
-from wiring.design.motor.protection import needs_protector, protector_setting, protectors_of
+from wiring.design.motor.protection import needs_protector, protector_setting, protectors_of, unguarded_together
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
 from wiring.plan.ratings import CurrentRange
+from wiring.quantities import show
 from wiring.requirement import Quantity, Requirement, Requirements
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
@@ -48,6 +49,9 @@ def check(design: Design) -> Judgements:
     for part in direct_motors(design.machine):
         assert isinstance(part.data, Motor)
         yield from _motor(design, part, part.data)
+    for motor in unguarded_together(design):
+        assert isinstance(motor.data, Motor)
+        yield _missing(design, motor, motor.data)
     for part in design.parts.values():
         data = part.data
         if isinstance(data, MotorProtector) and data.range and not data.range.low <= data.setting <= data.range.high:
@@ -96,13 +100,13 @@ def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
     fit = f"set to {data.rated_current:.3g} A" if data.rated_current else "set to its rated current"
     return RULE.finding(
         (motor.name,),
-        f"{motor.name} ({data.rated_power:.3g} W) has no device that opens when it is overloaded",
+        f"{motor.name} ({show(data.rated_power, 'power')}) has no device that opens when it is overloaded",
         design.place(motor.name),
         numbers=(Number("rated power", data.rated_power, "W", motor.name),),
         limit=Limit(1000.0 * above.value, "W", above.source) if isinstance(above, Limit) else None,
         mend=(
             f"Put a motor protector {fit} in front of {motor.name}, in all its lines.",
-            f"Or feed {motor.name} from an inverter that watches its current.",
+            f"Or feed {motor.name} from an inverter of its own, which watches its current.",
         ),
     )
 

@@ -15,6 +15,8 @@ Not judged
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wiring.design.edits import taken_away
 from wiring.design.stop.bypass_conductors import PastContacts
 from wiring.design.stop.bypasses import Bypass, bypasses
@@ -22,6 +24,7 @@ from wiring.findings import Cause, Mend
 from wiring.plan.source import Place
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="stop-contact-bypassed",
@@ -53,16 +56,21 @@ def _finding(design: Design, part: str, found: list[Bypass]) -> Judgement:
         _place(design, found[0]),
         because=tuple(Cause(design.place(name), "closed beside it") for name in beside),
         mend=(
-            Mend(
-                f"Take {' and '.join(conductors)} away.",
-                taken_away(design, [design.circuit.conductor[name] for name in conductors]) if not beside else (),
-            )
+            _off(design, conductors, alone=not beside)
             if conductors
             else f"Put {part} and {' and '.join(beside)} in series, or lead each to an input of its own.",
         ),
         holds=scope("part", part, *beside) | scope("bypass", *conductors),
         rests=(scope("part", part),),
     )
+
+
+def _off(design: Design, conductors: Sequence[str], *, alone: bool) -> Mend:
+    """Taking the bypass off. Of several in a row some may feed the contact itself: no edit is offered then."""
+    if len(conductors) > 1:
+        return Mend(f"Take that of {listed(conductors)} off which belongs to no other circuit.")
+    away = taken_away(design, [design.circuit.conductor[name] for name in conductors]) if alone else ()
+    return Mend(f"Take {conductors[0]} away.", away)
 
 
 def check(design: Design) -> Judgements:

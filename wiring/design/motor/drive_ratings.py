@@ -9,8 +9,8 @@ from wiring.design.design import Design
 from wiring.design.motor.demands import work_in
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
-from wiring.parts.drives import Inverter, ServoDrive
-from wiring.parts.motors import Motor, ServoMotor
+from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
+from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 
 
 class AskedWork(NamedTuple):
@@ -48,6 +48,14 @@ def without_current(axis: Axis, gives: float | None) -> list[str]:
     motors = [motor for motor in axis.motors if isinstance(motor.data, Motor | ServoMotor)]
     silent = [motor.name for motor in motors if getattr(motor.data, "rated_current", None) is None]
     return silent + ([axis.drive.name] if gives is None and motors else [])
+
+
+def shared_phase_current(axis: Axis) -> tuple[float, float] | None:
+    """The phase current of a stepper drive, and that of several motors which share it [A rms]; else None."""
+    motors = [motor.data for motor in axis.motors if isinstance(motor.data, StepperMotor)]
+    if not isinstance(axis.drive.data, StepperDrive) or len(motors) < 2:
+        return None
+    return axis.drive.data.phase_current.rms_a, sum(motor.phase_current.rms_a for motor in motors)
 
 
 def drive_current(drive: Part) -> float | None:

@@ -14,7 +14,7 @@ from wiring.design.motor.brakes import coil_of, coil_volts
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import drives_of, is_live
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive, Inverter, ServoDrive
+from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
@@ -54,9 +54,12 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
 def _waits(machine: Machine, drive: Part) -> bool:
     """Whether a drive gives no torque before it is told to: an inverter, and a servo drive whose enable is wired."""
     data = drive.data
-    enables = [name for name, word in data.functions.items() if word == "enable"] if isinstance(data, Drive) else []
-    wired = any((drive.name, data.terminals.get(name, name)) in machine.nets.joined for name in enables)
-    return isinstance(data, Inverter) or (isinstance(data, ServoDrive) and wired)
+    if not isinstance(data, ServoDrive):
+        return isinstance(data, Inverter)
+    others = [a for a, _ in data.signal_inputs() if data.functions.get(a, "enable") == "enable"]
+    pulses = ("STEP", "PUL", "DIR")
+    enables = [a for a in others if not a.upper().startswith(pulses)]
+    return any((drive.name, data.terminals.get(a, a)) in machine.nets.joined for a in enables)
 
 
 def _wrong(

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import partial
 
+from wiring.circuit.model import Edge, Inner, Node
 from wiring.design.design import Design
 from wiring.design.device.supply_way import parts_by_way
 from wiring.design.motor.circuits import direct_motors, full_load, needed_ampacity
 from wiring.design.motor.feeders import largest_branch_device, motor_branches
 from wiring.parts.base import Part
-from wiring.parts.elements import Draw
+from wiring.parts.drives import Inverter
+from wiring.parts.elements import Draw, Link, Pole, Switch
 from wiring.parts.motors import Motor
 from wiring.parts.protection import MotorProtector
 from wiring.rulebooks.answers import NotTabled
@@ -24,6 +27,26 @@ def protectors_of(design: Design, motor: Part) -> list[str] | None:
         return None
     passed = {name for end in reached for name in end.devices if name in design.parts}
     return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
+
+
+def unguarded_together(design: Design) -> Iterator[Part]:
+    """The motors of several on one inverter that no motor protector of their own stands before."""
+    for axis in design.axes.values():
+        motors = [motor for motor in axis.motors if isinstance(motor.data, Motor)]
+        for motor in motors if isinstance(axis.drive.data, Inverter) and len(motors) > 1 else ():
+            assert isinstance(motor.data, Motor)
+            ends = [(motor.name, end) for end in motor.terminals if end != "PE"]
+            reached = design.circuit.walk(ends, partial(_towards, axis.drive.name))
+            ways = {name for name, _ in reached if name in design.parts}
+            own = any(isinstance(design.parts[name].data, MotorProtector) for name in ways)
+            if not own and needs_protector(design, motor.data):
+                yield motor
+
+
+def _towards(drive: str, edge: Edge, far: Node) -> bool:
+    """Whether a way from a motor leads on and not through the drive to its neighbours."""
+    passes = isinstance(edge.element, Link | Pole | Switch) if isinstance(edge, Inner) else edge.kind != "shield"
+    return passes and far[0] != drive
 
 
 def protector_setting(part: Part) -> float:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import hypot, inf
 
-from wiring.circuit.model import Node
+from wiring.circuit.model import Edge, Inner, Node
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.design import Design
 from wiring.design.switching.contacts import ContactRating, ContactUse, read_rating
 from wiring.parts.base import Part, PartModel
+from wiring.parts.elements import Link, Pole, Switch
 from wiring.parts.motors import Motor
+from wiring.parts.protection import device_rating
 from wiring.parts.switching import Contactor
 from wiring.plan.ratings import Voltage, VoltageRange
 from wiring.rulebooks.answers import NotTabled
@@ -45,6 +48,39 @@ def brought_current(design: Design, part: Part) -> tuple[float, str]:
     """The most that a conductor brings to a part [A], and which does."""
     here = (c.id for terminal in part.terminals for c in design.circuit.conductors_at((part.name, terminal)))
     return max(((design.conductors[c].current_a, c) for c in here if c in design.conductors), default=(0.0, ""))
+
+
+def let_through(design: Design, part: Part) -> float | None:
+    """What the overcurrent devices ahead of a part, or all behind one of its poles together, let pass for ever by their
+    ratings [A], the most of its poles; None where nothing of that is known."""
+    most = None
+    for terminal in part.terminals:
+        wires = [c for c in design.circuit.conductors_at((part.name, terminal)) if c.kind != "shield"]
+        guards = [design.protections.get(wire.id) for wire in wires]
+        ahead = [g.rating_a for g in guards if g is not None and g.family not in ("supply", "drive", "sum")]
+        live = any(rail.role is Role.LIVE for rail in design.roles.rails[part.name, terminal])
+        if not live or not ahead or max(ahead) == inf:
+            continue
+        behind = _behind(design, (part.name, terminal))
+        amps = min(max(ahead), behind) if behind is not None else max(ahead)
+        most = amps if most is None else max(most, amps)
+    return most
+
+
+def _behind(design: Design, node: Node) -> float | None:
+    """The ratings of the first devices on the ways from a point, over switches, together [A]; None without any."""
+    devices: dict[str, float] = {}
+
+    def leads(edge: Edge, far: Node) -> bool:
+        if not isinstance(edge, Inner):
+            return edge.kind != "shield" and not is_earth_point(design.circuit, far)
+        rating = device_rating(design.parts[edge.part]) if isinstance(edge.element, Pole) else None
+        if rating is not None:
+            devices[edge.id] = rating
+        return rating is None and isinstance(edge.element, Link | Pole | Switch)
+
+    design.circuit.walk([node], leads)
+    return sum(devices.values()) or None
 
 
 def _pole_current(design: Design, node: Node) -> tuple[float, str]:
