@@ -15,6 +15,12 @@ nothing:
   not bear or see what they ask for; one left a question of the table of devices for several motors open.
   Then 40 drawn from seed 1796078819, the first of 200 that a loaded machine left time for: 39 CLEAR (97.5 %), 1 refused
   (2.5 %), none not met. Processor time there: median 2.1 s; four axes (13) 3.1 s.
+- 12 in `users/third/`, as they stood after the messages that their first forms got: 7 CLEAR, 1 refused, 2 asked, 2 not
+  met, before what they showed was mended. Nearly no plan before went into the cabinet that was described.
+- 20 in `users/fourth/`, each in a cabinet that holds its parts, before what they showed was mended: 17 CLEAR (85 %), 2
+  refused (10 %), 1 not met (5 %): a cabinet of IP40, which is now refused. All are read.
+  Of 200 drawn from seed 1796087400 the first 122: 120 CLEAR (98 %), 2 refused. Four axes (35): median 1.8 s of
+  processor time on a loaded machine, 23 of them within 2 s, the longest 4.2 s: it shares a rail among more supplies.
 """
 
 from __future__ import annotations
@@ -25,7 +31,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
+from math import pi
 from pathlib import Path
+from tempfile import NamedTemporaryFile
 from typing import Any
 
 import pytest
@@ -96,9 +104,10 @@ def outcome_of(path: Path) -> Outcome:
 def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path: Path) -> None:
     found = outcome_of(path)
     if path.stem in REFUSED:
-        assert REFUSED[path.stem](yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
+        proof, words = REFUSED[path.stem]
+        assert proof(yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
         assert found.word == "refused"
-        assert "residual current device of the building" in found.refused
+        assert words in found.refused
         return
     assert found.composed is not None, found.refused
     if path.stem in ASKED:
@@ -126,11 +135,43 @@ def _needs_type_b(text: Any) -> bool:
     return text["mains"]["system"] == "three-phase" and inverter and text["mains"]["rcd"]["type"] != "B"
 
 
+def _is_too_small(text: Any) -> bool:
+    """What can be had in any cabinet takes more than its plate, which is 51 x 30 mm smaller than the cabinet: each part
+    with 30 mm above and below it to bend wires in, and 40 mm of a duct along its row (common practice)."""
+    cabinet = {key: value for key, value in text["cabinet"].items() if key != "bought"} | {"protection": "IP54"}
+    with NamedTemporaryFile("w", suffix=".yaml", encoding="utf-8") as file:
+        yaml.safe_dump({**text, "cabinet": cabinet}, file, allow_unicode=True)
+        file.flush()
+        found = outcome_of(Path(file.name)).composed
+    layout = Study(found.design.circuit).layout if found else None
+    width, height = (float(word) for word in cabinet["size"].split()[0:3:2])
+    parts = [one.outline for one in layout.plate.values()] if layout else []
+    return sum(one.width * (one.height + 100) for one in parts) > (width - 51) * (height - 30)
+
+
+def _lets_drips_in(text: Any) -> bool:
+    """The second numeral is below the 2 of IP22 (IEC 60204-1:2016, 11.3; IEC 60529)."""
+    return int(text["cabinet"]["protection"][3]) < 2
+
+
+def _is_too_weak(text: Any) -> bool:
+    """F p / (2 pi eta) with the half of a trapezoidal screw is more than the rated torque of the motor."""
+    axis = text["axes"]["piston"]
+    newtons, lead = (float(axis[key].split()[0]) for key in ("force", "screw"))
+    return newtons * lead / 1000 / (2 * pi * 0.5) > si(library()[axis["motor"]]["rated_torque"])
+
+
 #: Users' descriptions of which a check stays open: `wiring stop` alone settles the earth faults of a TT net with motors
 #: across three lines.
 ASKED = {"fruit-press": "stop-fault-dangerous"}
 #: Users' descriptions that ask for what the building does not bear, with the arithmetic that proves it.
-REFUSED: dict[str, Callable[[Any], bool]] = {"board-router": _leaks_too_much, "rope-winder": _needs_type_b}
+REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
+    "board-router": (_leaks_too_much, "residual current device of the building"),
+    "rope-winder": (_needs_type_b, "residual current device of the building"),
+    "book-cradle": (_is_too_small, "do not go into the cabinet that is there"),
+    "groove-lathe": (_lets_drips_in, "below IP22"),
+    "sauce-doser": (_is_too_weak, "the motor gives 1.27 N·m"),
+}
 
 
 @pytest.mark.parametrize("seed", SEEDS)

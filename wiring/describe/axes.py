@@ -158,22 +158,26 @@ def _torque(
                 ("axes", path),
             )
         why.append(f"no force is given: half of the {shown(able, 'torque')} of the motor")
-        return _bearable(max(0.5 * able, weight / share), able, path)
+        return _bearable(max(0.5 * able, weight / share), able, axis, path)
     torque = weight / share
     if axis.force is not None and per_rad is not None:
         torque += screw_torque(abs(axis.force), per_rad * 2 * pi, share) / ratio
     if axis.torque is not None:
         torque += torque_through_gear(axis.torque, ratio, share)
-    return _bearable(torque, able, path)
+    return _bearable(torque, able, axis, path)
 
 
-def _bearable(torque: float, able: float, path: str) -> float:
+def _bearable(torque: float, able: float, axis: Axis, path: str) -> float:
     """The torque, where the motor can give it lastingly. Raises Refused where not."""
     if torque > able:
+        asked, gives = shown(torque, "torque"), shown(able, "torque")
+        mend = "Take a larger motor, a finer screw or a gear."
+        if axis.screw is not None and axis.efficiency is None:
+            mend += f" A ball screw has an `efficiency` of some 90 %; without it {100 * _SCREW:g} % are taken."
         raise Refused(
-            f"axis {path} needs {shown(torque, 'torque')} at its motor",
-            f"which gives {shown(able, 'torque')}",
-            "Take a larger motor, a finer screw or a gear.",
+            f"axis {path} needs {asked if asked != gives else f'a little more than {asked}'} at its motor",
+            f"the motor gives {gives}",
+            mend,
             ("axes", path),
         )
     return torque

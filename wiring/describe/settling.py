@@ -25,7 +25,9 @@ from wiring.parts.sources import Supply
 from wiring.plan.site import BuildingRcd
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
+from wiring.rulebooks.limits import words
 from wiring.rules.leakage_too_high import RULE as LEAKAGE
+from wiring.rules.protection_class_too_low import RULE as PROTECTION
 from wiring.rules.rcd_type_wrong import RULE as TYPE
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import settle
@@ -66,7 +68,7 @@ def composed(description: Description, tree: Node, file: str, progress: Progress
         # An earth fault in front of the contactors is then limited by a device that the plan knows.
         grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
         found = grouped if grouped.report.verdict is Verdict.CLEAR else found
-    _refuse_residual(found)
+    _refuse_given(found)
     # No rule speaks of an inverter at rated power, so what is unmet there counts whatever the verdict.
     if found.report.verdict is not Verdict.CLEAR or any(one.need.rule == RATED_INPUT for one in found.unmet):
         _refuse_unmet(found)
@@ -83,10 +85,16 @@ def _refuse_unmet(found: Composed) -> None:
     raise Refused(asked, cap, mend)
 
 
-def _refuse_residual(found: Composed) -> None:
-    """What the residual current device of the building does not bear or see is a matter of drives and building, not of
-    sizes. Raises Refused for it."""
+def _refuse_given(found: Composed) -> None:
+    """What the cabinet or the residual current device of the building does not bear or see is a matter of what the
+    description gives, not of sizes. Raises Refused for it."""
     mains = found.design.plan.mains
+    for said in found.report.standing:
+        if said.rule == PROTECTION.slug:
+            asked = "a cabinet with the mains in it keeps out fingers and drips"
+            cap = said.summary[0].lower() + said.summary[1:]
+            mend = f"Take one of {words('enclosure_ip_min')} or more: IP54 is usual."
+            raise Refused(asked, cap, mend, ("cabinet", "protection"))
     if mains is None or not isinstance(mains.rcd, BuildingRcd):
         return
     for said in found.report.standing:
