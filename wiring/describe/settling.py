@@ -113,27 +113,44 @@ def _undecided(report: Report) -> bool:
 
 
 def _composed(description: Description, tree: Node, file: str, chosen: Chosen, progress: Progress) -> Composed:
-    sizing: Sizing | None = None
-    text = ""
+    text, design = _begun(description, tree, file, chosen)
     for count in range(_ROUNDS):
         progress(f"plan {count + 1}")
-        text = plan_of(description, tree, chosen)
-        design = _design(text, file)
-        if not count:  # lengths of wires follow from the cabinet, and most parts are there before any has its size
-            chosen.box, chosen.box_why = taken_box(design, description.cabinet, None, final=False)
-            text = plan_of(description, tree, chosen) if chosen.box else text
-            design = _design(text, file) if chosen.box else design
         sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design, int(description.room)))), progress)
         before, chosen = chosen, _taken(sizing, chosen)
         box, why = taken_box(sizing.design, description.cabinet, before.box, final=count >= _FINAL_BOX)
         chosen.box, chosen.box_why = box, why or before.box_why
-        if chosen.same_as(before):
-            text = plan_of(description, tree, chosen)  # the same sizes, with the reasons of this round
+        text = plan_of(description, tree, chosen)
+        design = _design(text, file)
+        if chosen.same_as(before) or _is_same(design, sizing.design):
             break
-    assert sizing is not None
     refuse_overload(sizing.design)
-    design = _design(text, file)
     return Composed(text, design, judge(design), sizing.unmet, chosen.box_why if description.cabinet.size else "")
+
+
+def _begun(description: Description, tree: Node, file: str, chosen: Chosen) -> tuple[str, Design]:
+    """The first plan: lengths follow from the cabinet, and most parts are there before any of them has its size."""
+    text = plan_of(description, tree, chosen)
+    design = _design(text, file)
+    chosen.box, chosen.box_why = taken_box(design, description.cabinet, None, final=False)
+    if chosen.box is not None:
+        text = plan_of(description, tree, chosen)
+        design = _design(text, file)
+    return text, design
+
+
+def _is_same(written: Design, sized: Design) -> bool:
+    """Whether the plan that was written is the machine that was sized, so that to size it again would change nothing."""
+    parts, others = written.parts, sized.parts
+    wires, sizes = ([(one.id, one.size, one.length_m) for one in some.circuit.conductors] for some in (written, sized))
+    air, box = (written.plan.enclosure, sized.plan.enclosure)
+    return (
+        parts.keys() == others.keys()
+        and written.plan.routes == sized.plan.routes
+        and wires == sizes
+        and (air and (air.fan, air.size)) == (box and (box.fan, box.size))
+        and all(part.data == others[name].data for name, part in parts.items())
+    )
 
 
 def _design(text: str, file: str) -> Design:
