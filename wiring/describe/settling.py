@@ -140,7 +140,7 @@ def _begun(description: Description, tree: Node, file: str, chosen: Chosen) -> t
 
 
 def _is_same(written: Design, sized: Design) -> bool:
-    """Whether the plan that was written is the machine that was sized, so that to size it again would change nothing."""
+    """Whether the written plan is the machine that was sized, so that sizing it again would change nothing."""
     parts, others = written.parts, sized.parts
     wires, sizes = ([(one.id, one.size, one.length_m) for one in some.circuit.conductors] for some in (written, sized))
     air, box = (written.plan.enclosure, sized.plan.enclosure)
