@@ -17,6 +17,7 @@ from operated import button, contactor, heater, machine, stop_button
 from wiring.design.design import Design
 from wiring.design.stop.account import account
 from wiring.design.stop.proof import full_proof
+from wiring.documents.contents import stops_of
 from wiring.reports.stop_json import render_stop_json
 from wiring.reports.stop_report import render_stop, stop_exit
 from wiring.rules.run import judge
@@ -149,43 +150,67 @@ def test_a_fault_that_only_one_state_shows_is_told_with_it() -> None:
     assert sum("weld:K1:1-2" in found for found in by_state.values()) == 1
 
 
-#: A stop with two contacts in one line, the first of them bridged. In each row the bridge, its parts, the states, and
-#: the one in which it conducts; there a second contact that does not open keeps K1 in by its seal. In the others the
-#: first one opens, K1 lets go, and no hand brings it back while the stop is in.
+#: A stop with two contacts in the line of a seal, the first of them bridged, and a third one in the start. In each row
+#: the bridge, its parts and wires, what the second state works, the names of both, and the one in which the bridge
+#: conducts: there a second contact that does not open keeps K1 in. In the other, which is proved first and has as many
+#: coils in or more, the first contact opens, K1 lets go, and no hand brings it back while the stop is in.
 BRIDGED = {
-    "a selector": ("S3:13 S3:14", button("S3", "13-14: NO", "selector"), "", "S3: worked", "by-hand"),
+    "a selector": (
+        "S3:13 S3:14",
+        button("S3", "13-14: NO", "selector"),
+        "",
+        "S3: worked",
+        ("work", "by-hand"),
+        "by-hand",
+    ),
     "a relay that is out": (
         "K3:21 K3:22",
         contactor("K3", "21-22: NC") + button("S4", "13-14: NO", "selector"),
         "X0:L>S4:13 S4:14>K3:A1 K3:A2>X0:N",
         "S4: worked",
-        "work",
+        ("bare", "more"),
+        "bare",
     ),
 }
 
 
 @pytest.mark.parametrize("name", BRIDGED)
 def test_a_fault_counts_in_the_state_with_fewer_coils_in_too(name: str) -> None:
-    bridge, parts, wires, worked, state = BRIDGED[name]
+    bridge, parts, wires, worked, (one, other), state = BRIDGED[name]
     near, far = bridge.split()
+    stop = "S1: {kind: push-button, contacts: {11-12: NC, 21-22: NC, 31-32: NC}}\n"
     text = machine(
-        "S1: {kind: push-button, contacts: {11-12: NC, 21-22: NC}}\n"
-        + heater()
-        + contactor("K1")
-        + button("S2")
-        + parts,
-        f"X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S1:21 X0:L>{near} {far}>S1:21 S1:22>S2:13 "
-        f"S2:14>K1:A1 S1:22>K1:13 K1:14>K1:A1 {wires}",
-        states=f"work: {{E1: on}}, by-hand: {{E1: on, {worked}}}",
+        stop + heater() + contactor("K1") + button("S2") + parts,
+        f"X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:31 S1:32>S2:13 S2:14>K1:A1 X0:L>S1:11 S1:12>S1:21 "
+        f"X0:L>{near} {far}>S1:21 S1:22>K1:13 K1:14>K1:A1 {wires}",
+        states=f"{one}: {{E1: on}}, {other}: {{E1: on, {worked}}}",
     )
-    proof = design(text).stop_proof
-    states = {one.state: one.running.position.moved for one in design(text).stopping.from_states}
-    first = next(iter(states))
-    found = {
-        result.use.state or first: {one.fault.id for one in result.verdicts if one.moment == "stop worked"}
-        for result in proof.results.values()
-    }
-    assert {at for at, faults in found.items() if "weld:S1:21-22" in faults} == {state}
+    [told] = stops_of(design(text), judge(design(text)))
+    assert design(text).stopping.from_states[0].state != state
+    faults = dict(told["verdicts"])["Dangerous: the stop is defeated"]
+    assert [words for words in faults if "S1:21-22" in words] == [
+        f"contact S1:21-22 does not open while `{state}` runs"
+    ]
+
+
+def test_a_guard_that_no_stop_names_is_opened_in_every_state() -> None:
+    """The start leads over one contact of B1, the seal over another that a selector bridges: worked by hand, the
+    machine goes on with B1 open; otherwise K1 lets go, and no hand brings it back meanwhile."""
+    wires = (
+        "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>B1:21 B1:22>S2:13 S2:14>K1:A1 S1:12>B1:11 "
+        "B1:12>K1:13 S1:12>S3:13 S3:14>K1:13 K1:14>K1:A1"
+    )
+    parts = stop_button() + heater() + contactor("K1") + button("S2") + button("S3", "13-14: NO", "selector")
+    text = machine(
+        parts + "B1: {kind: guard-switch, contacts: {11-12: NC, 21-22: NC}}\n",
+        wires,
+        states="work: {E1: on}, by-hand: {E1: on, S3: worked}",
+    )
+    machine_ = design(text)
+    told = account(machine_.stopping, full_proof(machine_.stopping))
+    assert [(use.state, sound.left) for use, sound in told.guards] == [("", ()), ("by-hand", ("E1",))]
+    assert "B1 while `by-hand` runs: E1 ALIVE" in render_stop(told, "plan.yaml", width=100, colour=False)
+    assert json.loads(render_stop_json(told, "plan.yaml"))["guards"]["B1"]["while"]["by-hand"]["left"] == ["E1"]
 
 
 def test_states_that_differ_in_nothing_are_proved_once() -> None:

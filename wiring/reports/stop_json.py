@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from math import isfinite
 from typing import Any
 
+from wiring.control.script import StopUse
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
 from wiring.design.stop.account import Account, StopAccount, Told
@@ -27,7 +28,7 @@ def render_stop_json(account: Account, plan: str) -> str:
         "single_faults": len(account.proof.faults),
         "single_faults_left_out": len(account.proof.left_out),
         "stops": _stops(account.stops),
-        "guards": {sound.device: _sound_data(sound) for _, sound in account.guards},
+        "guards": _guards(account.guards),
         "lingering": {
             row.drive: {
                 "bus_v": row.bus_v,
@@ -41,6 +42,16 @@ def render_stop_json(account: Account, plan: str) -> str:
         "caution": STRUCTURE,
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _guards(guards: Iterable[tuple[StopUse, SoundStop]]) -> dict[str, dict[str, Any]]:
+    found: dict[str, dict[str, Any]] = {}
+    for use, sound in guards:
+        if use.state:
+            found[sound.device].setdefault("while", {})[use.state] = _sound_data(sound)
+        else:
+            found[sound.device] = _sound_data(sound)
+    return found
 
 
 def _stops(stops: Iterable[StopAccount]) -> dict[str, dict[str, Any]]:

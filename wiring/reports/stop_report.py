@@ -158,7 +158,9 @@ def _counts(result: StopResult, proof: StopProof) -> str:
         f"{len(result.undecided)} undecided."
     )
     if proof.left_out:
-        told += f" {left_out} of those left out {'is' if left_out == 1 else 'are'} dangerous."
+        told += f" {left_out} of those left out {'is' if left_out == 1 else 'are'} dangerous"
+        open_ = len(result.of(Verdict.UNDECIDED, excluded=True))
+        told += f", {open_} undecided." if open_ else "."
     if result.open_pairs:
         told += f" {len(result.open_pairs)} pairs of faults would need numbers and stay open."
     return told
@@ -170,7 +172,7 @@ def _print_guards(page: Page, account: Account) -> None:
     page.text("Guard switches that no stop names, opened on the running machine:")
     for use, sound in account.guards:
         states = ", ".join(f"{target.name} {_state(sound, target.name)}" for target in use.targets)
-        page.text(f"{sound.device}: {states}", 4, "  -")
+        page.text(f"{sound.device}{use.while_}: {states}", 4, "  -")
     page.blank()
 
 

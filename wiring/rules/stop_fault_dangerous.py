@@ -56,10 +56,17 @@ def _open(design: Design) -> Judgements:
         for sound in result.sound:
             if sound.reason:
                 yield RULE.not_judged((name, sound.device), f"how it stands without a fault{while_}: {sound.reason}")
-        if result.undecided:
-            count = len(result.undecided)
-            settles = "`wiring stop` settles it" if count == 1 else "`wiring stop` settles them"
-            yield RULE.not_judged((name,), f"a solution in numbers for {counted(count, 'fault')}{while_}: {settles}")
+        played = [one for one in result.undecided if one.settled]
+        if count := len(result.undecided) - len(played):
+            partly = any(one.partly for one in result.undecided if not one.settled)
+            settles = "settles more of them and lists what stays open" if partly else "settles this"
+            yield RULE.not_judged(
+                (name,), f"a solution in numbers for {counted(count, 'fault')}{while_}: `wiring stop` {settles}"
+            )
+        for reason in dict.fromkeys(one.reason for one in played):
+            count = sum(one.reason == reason for one in played)
+            verb = "does" if count == 1 else "do"
+            yield RULE.not_judged((name,), f"what {counted(count, 'fault')} {verb}{while_}: {reason}")
     for name, welds in design.stopping.hidden_welds.items():
         if welds.open:
             told = counted(welds.open, "pair")

@@ -19,7 +19,7 @@ from wiring.control.story import story_circuit, tell
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop.groups import FaultGroup, fault_groups
-from wiring.design.stop.records import StopProof, StopResult
+from wiring.design.stop.records import StopProof, StopResult, tells_more
 from wiring.design.stop.stopping import Stopping
 from wiring.parts.bus import run_on_time
 from wiring.parts.drives import Drive
@@ -65,7 +65,8 @@ class StopAccount(Struct, frozen=True, dict=True):
         """Every fault that is told, with its story."""
         use, result = self.result.use, self.result
         by_id = {fault.id: fault for fault in self._faults}
-        chosen = [*result.dangerous, *result.of(Verdict.DANGEROUS, excluded=True), *result.undecided, *result.hidden]
+        left_out = [one for word in (Verdict.DANGEROUS, Verdict.UNDECIDED) for one in result.of(word, excluded=True)]
+        chosen = [*result.dangerous, *left_out, *result.undecided, *result.hidden]
         if self.everything:
             known = {one.fault.id for one in chosen}
             chosen += [one for one in result.of(Verdict.SAFE) if one.fault.id not in known]
@@ -117,7 +118,7 @@ def account(stopping: Stopping, proof: StopProof, everything: bool = False) -> A
         for result in proof.results.values()
         if result.says_more or not result.use.state
     )
-    guards, lingering = _guards(stopping, proof.running), _lingering(stopping.machine, proof.running)
+    guards, lingering = _guards(stopping), _lingering(stopping.machine, proof.running)
     return Account(proof, stops, tuple(guards), tuple(lingering), stopping.machine.plan.rulebook)
 
 
@@ -141,12 +142,17 @@ def _faults_told(one: FaultVerdict, by_id: Mapping[str, Fault]) -> tuple[Fault, 
     return (one.fault,)
 
 
-def _guards(stopping: Stopping, running: OperatingPoint) -> list[tuple[StopUse, SoundStop]]:
-    use = stopping.unclaimed_guards
-    if use is None or not use.targets:
-        return []
-    screen = screen_sound(build_net(stopping.machine.lowered, use.targets), use)
-    return [(use, sound_stop(screen, use, device, running)) for device in use.devices]
+def _guards(stopping: Stopping) -> list[tuple[StopUse, SoundStop]]:
+    """The guards that no stop names, each from every state that tells more of it than those before."""
+    found: list[tuple[StopUse, SoundStop]] = []
+    for use, running in stopping.unclaimed_guards():
+        screen = screen_sound(build_net(stopping.machine.lowered, use.targets), use)
+        for device in use.devices:
+            sound = sound_stop(screen, use, device, running)
+            before = [known for _, known in found if known.device == device]
+            if not before or tells_more(sound, before):
+                found.append((use, sound))
+    return found
 
 
 def _lingering(machine: Machine, running: OperatingPoint) -> list[Lingering]:

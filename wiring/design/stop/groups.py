@@ -52,7 +52,8 @@ class FaultGroup(Struct, frozen=True):
 
 def fault_groups(result: StopResult, faults: Sequence[Fault]) -> tuple[FaultGroup, ...]:
     """The faults of a stop that are not safe, the gravest first."""
-    chosen = [*result.dangerous, *result.undecided, *result.hidden, *result.of(Verdict.DANGEROUS, excluded=True)]
+    left_out = [one for word in (Verdict.DANGEROUS, Verdict.UNDECIDED) for one in result.of(word, excluded=True)]
+    chosen = [*result.dangerous, *result.undecided, *result.hidden, *left_out]
     devices = _devices(result)
     found: dict[tuple[object, ...], list[FaultVerdict]] = {}
     for one in chosen:

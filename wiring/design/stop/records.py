@@ -42,7 +42,7 @@ class StopResult(Struct, frozen=True, dict=True):
     @property
     def says_more(self) -> bool:
         """Whether this state tells anything of the stop that another one does not."""
-        told = any(getattr(sound, name) for sound in self.news for name in _TOLD) or any(s.reason for s in self.sound)
+        told = any(map(_says, self.news)) or any(s.reason for s in self.sound)
         left_out = self.of(Verdict.DANGEROUS, excluded=True)
         return bool(told or self.dangerous or self.hidden or self.undecided or self.open_pairs or left_out)
 
@@ -77,8 +77,8 @@ class StopResult(Struct, frozen=True, dict=True):
 
     @cached_property
     def undecided(self) -> tuple[FaultVerdict, ...]:
-        """Faults on which neither logic nor numbers give a verdict."""
-        return self.of(Verdict.UNDECIDED) + self.of(Verdict.UNDECIDED, excluded=True)
+        """Faults that must be assumed and on which neither logic nor numbers give a verdict."""
+        return self.of(Verdict.UNDECIDED)
 
 
 #: What is told of a device on the sound machine.
@@ -106,6 +106,15 @@ def _gravest(result: StopResult) -> dict[str, tuple[int, frozenset[str]]]:
         elif one.alive:
             found[one.fault.id] = rank, alive.union(one.alive)
     return found
+
+
+def _says(sound: SoundStop) -> bool:
+    return any(getattr(sound, name) for name in _TOLD)
+
+
+def tells_more(sound: SoundStop, before: Sequence[SoundStop]) -> bool:
+    """Whether a device on the sound machine does from one state what it does not from others before."""
+    return _says(_news(sound, before))
 
 
 def merged(found: Iterable[StopResult]) -> dict[str, StopResult]:

@@ -142,16 +142,19 @@ class Stopping(Struct, frozen=True, dict=True):
         """The conductors that lead past contacts which a stop opens."""
         return past_contacts(self.machine, self.proof.running, self.effects)
 
-    @property
-    def unclaimed_guards(self) -> StopUse | None:
-        """The guard switches that no stop names, worked on everything that can hurt; None when there are none."""
+    def unclaimed_guards(self) -> Iterator[tuple[StopUse, OperatingPoint]]:
+        """The guard switches that no stop names, worked on everything that can hurt in every state that differs;
+        nothing when there are none."""
         machine = self.machine
         claimed = {device for stop in machine.plan.stops.values() for device in stop.devices}
         parts = [part for part in machine.parts.values() if isinstance(part.data, GuardSwitch)]
         guards = tuple(part.name for part in parts if part.name not in claimed)
         targets = targets_of(machine, hazards(machine.circuit))
         operators = operators_of(machine.circuit)
-        return StopUse("guards", 0, guards, self.unfaulted.starts, targets, operators, self.worked) if guards else None
+        whole = StopUse("guards", 0, guards, self.unfaulted.starts, targets, operators)
+        for one in self.from_states if guards and targets else ():
+            state = "" if one.running is self._at_work else one.state
+            yield replace(whole, worked=one.whole.worked, out=one.whole.out, state=state), one.running
 
     @cached_property
     def proof(self) -> StopProof:
