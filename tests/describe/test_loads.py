@@ -10,6 +10,8 @@ import pytest
 import yaml
 from second_judge import Plan, joins, judged, parts_of
 
+from wiring.describe.draft import Chosen
+from wiring.describe.generate import plan_of
 from wiring.describe.reading import read_description
 from wiring.describe.settling import composed
 from wiring.design.load import load
@@ -124,3 +126,33 @@ def test_what_switches_nothing_is_told_with_what_does(switched: str, told: str, 
     line, entry = next((n, one) for n, one in enumerate(text.splitlines(), 1) if "switched" in one)
     assert told in str(fault)
     assert str(fault).startswith(f"{path}:{line}:{entry.index(switched) + 1}: ")
+
+
+LATHE = """describe: Lathe
+rulebook: iec
+mains: {system: single-phase, voltage: 230 V}
+loads:
+  head:
+    kind: inverter
+    motor: spindle-220v-0.8kw
+    drive: {kind: inverter, supply: 230 V AC, phases: 1, rated: 1.5 kW, inputs: [DI1-DCOM]}
+"""
+
+
+def test_an_inverter_without_torque_off_hangs_behind_both_contactors(tmp_path: Path) -> None:
+    """Nothing else of that machine is behind contactors; taking either away parts the inverter from the mains."""
+    path = tmp_path / "machine.yaml"
+    path.write_text(LATHE, encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    graph = nx.Graph([pair for _, *pair in joins(plan)])
+    for name, data in parts_of(plan).items():
+        poles = int(data.get("poles", 1)) if data["kind"] in ("breaker", "disconnector", "contactor") else 0
+        graph.add_edges_from((f"{name}:{2 * n + 1}", f"{name}:{2 * n + 2}") for n in range(poles))
+    drive = _part(plan, "inverter")
+    assert nx.has_path(graph, "X0:L", f"{drive}:L")
+    for name in ("K1", "K2"):
+        left = nx.subgraph_view(graph, filter_node=lambda end, name=name: not end.startswith(f"{name}:"))
+        assert not nx.has_path(left, "X0:L", f"{drive}:L")
