@@ -9,9 +9,10 @@ Fires on hot-wire at S2
 Quiet
     K0.reset_mode=monitored
 Not judged
-    Faults, and pairs of contactors that fail closed, on which only a solution in numbers gives a verdict: the stop
-    proof settles them. A machine that has no operating point, or never comes to rest, before any fault. Faults of
-    contacts and to earth have rules of their own.
+    Faults, and pairs of contactors that fail closed, on which only a solution in numbers gives a verdict, where that
+    takes too long or ends in none: the stop proof settles more of them and says what stays open, and why. A machine
+    that has no operating point, or never comes to rest, before any fault. Faults of contacts and to earth have rules
+    of their own.
 """
 
 from __future__ import annotations
