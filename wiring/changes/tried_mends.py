@@ -18,7 +18,7 @@ from wiring.findings import Finding, Mend, Report, Signal
 from wiring.plan.edits import Edit
 from wiring.plan.fault import Refusal
 from wiring.rules import OF_LOADS, OF_STOPS
-from wiring.sizing.mends import left_by_a_mend, remade, with_mends
+from wiring.sizing.mends import affordable, left_by_a_mend, remade, with_mends
 
 #: So many are tried for one report, of its worst roots first: each costs about what a whole judgement does.
 _MOST = 4
@@ -31,7 +31,7 @@ def with_tried_mends(design: Design, report: Report, roots: Sequence[Finding] | 
     """
     report = with_mends(design, report, roots)
     if roots is None:
-        return remade(report, _doubtful(report.roots), _Trials(design, report, _MOST).mends)
+        return remade(report, _doubtful(report.roots), _Trials(design, report, affordable(design, _MOST)).mends)
     names = {root.reference for root in roots}
     wanted = _doubtful(root for root in report.roots if root.reference in names)
     return remade(report, wanted, _Trials(design, report, sum(len(root.mends) for root in wanted)).mends)

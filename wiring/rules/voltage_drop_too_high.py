@@ -23,8 +23,8 @@ from math import inf
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
-from wiring.design.conductor.drop_limits import drop_limit, is_incomplete, size_that_keeps
-from wiring.design.conductor.load_drops import LoadDrop, drop_shares
+from wiring.design.conductor.drop_limits import drop_limit, size_that_keeps
+from wiring.design.conductor.load_drops import MOST_ON_A_WAY, LoadDrop, drop_shares, is_incomplete, way_of
 from wiring.findings import Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements, Shared
 from wiring.rulebooks.answers import NotTabled
@@ -49,9 +49,9 @@ def check(design: Design) -> Judgements:
         limit = drop_limit(design, load)
         if isinstance(limit, NotTabled) or load.percent <= limit.value * (1 + 1e-9):
             continue
-        shares = drop_shares(design.machine, design.operation, load)
-        if shares and not any(is_incomplete(design.circuit.conductor[name]) for name in shares):
-            worst = max(shares, key=lambda name: (shares[name], name))
+        way = way_of(design.machine, design.operation, load)
+        if way.count and not way.incomplete:
+            _, worst = way.worst
             tell = partial(_finding, design, design.circuit.conductor[worst])
             rests = scope("lost", load.part) | scope("conductor", worst)
             yield Item(worst, (load, limit), tell, rests=(rests,))
@@ -76,7 +76,7 @@ def requirements(design: Design) -> Requirements:
     """The conductors on the way to every load."""
     for load in design.drops.values():
         limit = drop_limit(design, load)
-        if isinstance(limit, Limit):
+        if isinstance(limit, Limit) and way_of(design.machine, design.operation, load).count <= MOST_ON_A_WAY:
             yield from _required(design, load, limit)
 
 
@@ -104,8 +104,12 @@ def _mend(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop, L
         size = max((size for size in sizes if size is not None), key=lambda one: one.area_mm2)
         ask = Requirement(RULE.slug, conductor.id, Quantity.AREA, size.area_mm2)
         return Mend(f"Make {conductor.id} of {size.text}, or move the source nearer.", asks=(ask,))
-    shares = drop_shares(design.machine, design.operation, load)
     factor = load.percent / limit.value
+    ways = [way_of(design.machine, design.operation, row[0]).count for row in rows]
+    if max(ways) > MOST_ON_A_WAY:
+        words = f"Make the {ways[0]} conductors on the way {factor:.2g} times as thick"
+        return Mend(f"{words}, or move the source nearer.")
+    shares = drop_shares(design.machine, design.operation, load)
     asks = tuple(ask for row in rows for ask in _required(design, *row))
     words = f"Make the conductors on the way ({listed(list(shares))}) {factor:.2g} times as thick"
     return Mend(f"{words}, or move the source nearer.", asks=asks)
@@ -118,18 +122,14 @@ def _finding(design: Design, conductor: Conductor, rows: Sequence[tuple[LoadDrop
     others = [name for name in parts if name != load.part]
     also = f"; {listed(others)} {agreeing(others, 'loses', 'lose')} too much as well" if others else ""
     reaches_v = load.nominal_v - load.drop_v
+    in_worst_v, _ = way_of(design.machine, design.operation, load).worst
     return RULE.finding(
         (conductor.id, load.part, *others),
         f"{load.part} loses {load.percent:.2g} % of its voltage on the way, most of it in {conductor.id}{also}",
         conductor.place,
         numbers=(
             Number("drop", load.drop_v, "V", f"to {load.part} and back, state {load.state}"),
-            Number(
-                "in",
-                drop_shares(design.machine, design.operation, load)[conductor.id],
-                "V",
-                f"conductor {conductor.id} alone",
-            ),
+            Number("in", in_worst_v, "V", f"conductor {conductor.id} alone"),
             Number("reaches it", reaches_v, "V", f"of {load.nominal_v:.3g} V, at {load.current_a:.3g} A"),
             Number("share", load.percent, "%", "of the nominal voltage"),
         ),

@@ -27,6 +27,9 @@ from wiring.sizing.written import size_edits, size_words
 _SIZE = re.compile(r"[\d./]+ (?:mm2|AWG|kcmil)")
 #: So many mends of size are worked out for one report, of its worst roots.
 _MOST = 16
+#: Up to so many conductors and inner paths; of a larger machine fewer, for each costs several judgements, and these
+#: grow with it (own choice: above the largest plan in `specs/`).
+_EDGES = 600
 #: What stands among the rules that failed where mends could not be worked out.
 _MENDS = "mends"
 
@@ -51,11 +54,16 @@ def remade(report: Report, roots: Iterable[Finding], mends: Callable[[Finding], 
     return replace(report, findings=tuple(done.get(id(finding), finding) for finding in report.findings))
 
 
+def affordable(design: Design, most: int) -> int:
+    """How many mends of a machine are worked out or tried: `most` of a usual one, none of a very large one."""
+    return min(most, int(most * (_EDGES / max(len(design.circuit.edges), 1)) ** 2))
+
+
 class _Work:
     """The mends of one report."""
 
     def __init__(self, design: Design, report: Report) -> None:
-        self.design, self.report, self.left = design, report, _MOST
+        self.design, self.report, self.left = design, report, affordable(design, _MOST)
         ladders = ladders_of(design)
         self.items = by_item(ladders.values())
 
@@ -67,6 +75,8 @@ class _Work:
                 yield mend
                 continue
             if self.left <= 0:
+                told.add(mend.words)
+                yield Mend(mend.words)
                 continue
             self.left -= 1
             for made in self._made(root, mend):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from math import ceil, hypot
 
@@ -163,14 +163,16 @@ def _loaded_cores(loading: Loading, conductor: Conductor) -> int:
     return max(len(mates), 1)
 
 
-def _heating(loading: Loading, currents: Mapping[str, tuple[float, str]]) -> dict[str, list[Conductor]]:
+def _heating(loading: Loading, currents: Mapping[str, tuple[float, str]]) -> dict[str, _Heating]:
     """For every route the conductors in it that are loaded enough to heat the others."""
     routed: dict[str, list[Conductor]] = {}
     for conductor in loading.carrying.values():
         if conductor.route is not None and conductor.size is not None:
             routed.setdefault(conductor.route, []).append(conductor)
     return {
-        route: [one for one in mates if _heats(loading, one, currents.get(one.id, (0.0, ""))[0], len(mates))]
+        route: _bundled(
+            loading, [one for one in mates if _heats(loading, one, currents.get(one.id, (0.0, ""))[0], len(mates))]
+        )
         for route, mates in routed.items()
     }
 
@@ -192,22 +194,43 @@ def _circuit(loading: Loading, conductor: Conductor) -> str:
     return conductor.cable or ((protection.feeder or protection.part) if protection else conductor.number)
 
 
-def _together(
-    loading: Loading, conductor: Conductor, cores: int, heating: Mapping[str, list[Conductor]]
-) -> tuple[int, int]:
+class _Heating(Struct, frozen=True):
+    """The loaded conductors of a route, bundled: their circuits, their numbers, and those numbers that one cable alone
+    has, by cable."""
+
+    circuits: frozenset[str] = frozenset()
+    numbers: frozenset[str] = frozenset()
+    only_in: Mapping[str, frozenset[str]] = {}
+
+
+def _bundled(loading: Loading, heating: Sequence[Conductor]) -> _Heating:
+    mates = [mate for mate in heating if _bundles(loading.machine, mate)]
+    cables: dict[str, set[str | None]] = {}
+    for mate in mates:
+        cables.setdefault(mate.number, set()).add(mate.cable)
+    only_in: dict[str, set[str]] = {}
+    for number, some in cables.items():
+        [first, *more] = some
+        if first is not None and not more:
+            only_in.setdefault(first, set()).add(number)
+    alone = {cable: frozenset(numbers) for cable, numbers in only_in.items()}
+    return _Heating(frozenset(_circuit(loading, mate) for mate in mates), frozenset(cables), alone)
+
+
+def _together(loading: Loading, conductor: Conductor, cores: int, heating: Mapping[str, _Heating]) -> tuple[int, int]:
     """Loaded circuits and current-carrying conductors in the same route, this one's own included.
 
     Conductors behind one device are one circuit, whatever lies between them; pieces of a chain count as one conductor.
     """
-    mates = heating.get(conductor.route or "", []) if _bundles(loading.machine, conductor) else []
-    mates = [mate for mate in mates if _bundles(loading.machine, mate)]
-    others = [mate for mate in mates if mate.cable is None or mate.cable != conductor.cable]
-    circuits = {_circuit(loading, mate) for mate in others} | {_circuit(loading, conductor)}
-    numbers = {mate.number for mate in others if mate.number != conductor.number}
-    return len(circuits), len(numbers) + max(cores, 1)
+    mates = heating.get(conductor.route or "") if _bundles(loading.machine, conductor) else None
+    mates = mates or _Heating()
+    own = mates.only_in.get(conductor.cable or "", frozenset())
+    own = own | {conductor.number} if conductor.number in mates.numbers else own
+    circuit = _circuit(loading, conductor)
+    return len(mates.circuits) + (circuit not in mates.circuits), len(mates.numbers) - len(own) + max(cores, 1)
 
 
-def _laying(loading: Loading, conductor: Conductor, heating: Mapping[str, list[Conductor]]) -> Laying:
+def _laying(loading: Loading, conductor: Conductor, heating: Mapping[str, _Heating]) -> Laying:
     base = loading.alone[conductor.id]
     circuits, count = _together(loading, conductor, base.cores, heating)
     if loading.machine.plan.rulebook == "na" and base.kind == "duct" and not base.cores and count <= WIREWAY_FREE:
@@ -219,7 +242,7 @@ def _figure(
     loading: Loading,
     conductor: Conductor,
     currents: Mapping[str, tuple[float, str]],
-    heating: Mapping[str, list[Conductor]],
+    heating: Mapping[str, _Heating],
 ) -> ConductorFigure:
     amps, state = currents.get(conductor.id, (0.0, ""))
     rated_c = insulation_c(loading.machine, conductor)

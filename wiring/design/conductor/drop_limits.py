@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor
-from wiring.design.conductor.load_drops import LoadDrop, drop_shares
+from wiring.design.conductor.load_drops import LoadDrop
 from wiring.design.design import Design
 from wiring.parts.signals import Encoder, IoCard, Sensor
 from wiring.quantities import WireSize
@@ -24,14 +24,9 @@ def drop_limit(design: Design, load: LoadDrop) -> Limit | NotTabled:
     return design.book.voltage_drop_limit("logic" if logic else "machine")
 
 
-def is_incomplete(conductor: Conductor) -> bool:
-    """Whether the plan lacks the length or the size of a conductor."""
-    return conductor.length_m is None or conductor.size is None
-
-
 def size_that_keeps(design: Design, conductor: Conductor, load: LoadDrop, limit: Limit) -> WireSize | None:
-    """The size at which this conductor alone would bring the load within its limit, or None."""
-    own_v = drop_shares(design.machine, design.operation, load)[conductor.id]
+    """The size at which this conductor, on its way, would bring the load within its limit alone, or None."""
+    own_v = abs(design.operation.loaded[load.state].between(conductor.a, conductor.b, load.kind))
     allowed_v = limit.value / 100.0 * load.nominal_v - (load.drop_v - own_v)
     if allowed_v <= 0 or conductor.size is None:
         return None

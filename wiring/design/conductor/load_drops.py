@@ -19,10 +19,12 @@ from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
 from wiring.plan.site import Mains
 from wiring.solver.lowering import line_to_neutral_v
 from wiring.solver.operating import OperatingPoint
-from wiring.walks import way_to
 
 #: A load that takes less counts as switched off, and a conductor that carries less as idle [A].
 _IDLE_A = 1e-7
+#: On a longer way conductors are counted, not named, and no sizes are worked out for them (own choice: far more than
+#: any machine has in one chain; what all loads of a chain ask of its conductors grows with the square of its length).
+MOST_ON_A_WAY = 200
 _PAIRS = {Role.PLUS: Role.ZERO, Role.ZERO: Role.PLUS}
 
 
@@ -165,22 +167,84 @@ def _worst_drops(
     return worst
 
 
-def _path(machine: Machine, point: OperatingPoint, kind: str, start: Node, end: Node) -> list[Conductor]:
-    """The conductors between two nodes by the way that carries current; empty where none does."""
-    current = point.path_current(kind)
+class Way(Struct, frozen=True):
+    """A way that carries current: its `count` conductors, what is lost in the `worst` of them [V] with its id, and
+    whether the plan lacks the length or the size of one."""
 
-    def leads(edge: Edge, _: Node) -> bool:
-        return edge.id not in current or abs(current[edge.id]) > _IDLE_A
+    count: int = 0
+    worst: tuple[float, str] = (-1.0, "")
+    incomplete: bool = False
 
-    way = way_to(machine.circuit.walk([start], leads, {end}), {end})
-    return [edge for edge in way if isinstance(edge, Conductor)]
+    def along(self, other: Way) -> Way:
+        """This way and another one behind each other."""
+        incomplete = self.incomplete or other.incomplete
+        return Way(self.count + other.count, max(self.worst, other.worst), incomplete)
+
+
+def is_incomplete(conductor: Conductor) -> bool:
+    """Whether the plan lacks the length or the size of a conductor."""
+    return conductor.length_m is None or conductor.size is None
+
+
+class _FromSource:
+    """All ways from one end of a source that carry current."""
+
+    def __init__(self, machine: Machine, point: OperatingPoint, kind: str, start: Node) -> None:
+        self.point, self.kind = point, kind
+        current = point.path_current(kind)
+
+        def leads(edge: Edge, _: Node) -> bool:
+            return edge.id not in current or abs(current[edge.id]) > _IDLE_A
+
+        self.came = machine.circuit.walk([start], leads)
+        self.ways: dict[Node, Way] = {}
+        for node, step in self.came.items():
+            before = self.ways[step[0]] if step is not None else Way()
+            conductor = step is not None and isinstance(step[1], Conductor)
+            self.ways[node] = before.along(self._over(step[1])) if step is not None and conductor else before
+
+    def _over(self, edge: Edge) -> Way:
+        conductor = edge
+        assert isinstance(conductor, Conductor)
+        return Way(1, (self.lost_v(conductor), conductor.id), is_incomplete(conductor))
+
+    def lost_v(self, conductor: Conductor) -> float:
+        """What a conductor loses [V]."""
+        return abs(self.point.between(conductor.a, conductor.b, self.kind))
+
+    def back_from(self, node: Node) -> list[Conductor]:
+        """The conductors from a node to the source; none where no way leads there."""
+        found = []
+        while (step := self.came.get(node)) is not None:
+            node, edge = step
+            if isinstance(edge, Conductor):
+                found.append(edge)
+        return found
+
+
+def _from_sources(machine: Machine, operation: Operation, load: LoadDrop) -> tuple[_FromSource, _FromSource]:
+    """The ways from both ends of a load's source, each walked once for all its loads."""
+    point = operation.loaded[load.state]
+
+    def ways(start: Node) -> _FromSource:
+        key = "ways from a source", load.kind, start
+        if key not in point.memory:
+            point.memory[key] = _FromSource(machine, point, load.kind, start)
+        found: _FromSource = point.memory[key]
+        return found
+
+    return ways(load.start[0]), ways(load.start[1])
+
+
+def way_of(machine: Machine, operation: Operation, load: LoadDrop) -> Way:
+    """The way to a load and back."""
+    there, back = _from_sources(machine, operation, load)
+    none = Way()
+    return there.ways.get(load.ends[0], none).along(back.ways.get(load.ends[1], none))
 
 
 def drop_shares(machine: Machine, operation: Operation, load: LoadDrop) -> Mapping[str, float]:
     """The conductors on the way to a load and back with what each of them loses [V], in the order of the way."""
-    point = operation.loaded[load.state]
-    path = [
-        *_path(machine, point, load.kind, load.start[0], load.ends[0]),
-        *_path(machine, point, load.kind, load.ends[1], load.start[1]),
-    ]
-    return {conductor.id: abs(point.between(conductor.a, conductor.b, load.kind)) for conductor in path}
+    there, back = _from_sources(machine, operation, load)
+    path = [*reversed(there.back_from(load.ends[0])), *back.back_from(load.ends[1])]
+    return {conductor.id: there.lost_v(conductor) for conductor in path}

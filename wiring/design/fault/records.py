@@ -113,7 +113,12 @@ class ShortCircuits(Struct, frozen=True, dict=True):
     def loop(self, short: Short) -> tuple[str, ...]:
         """The conductors of a short circuit's loop that carry its current to its node and back from the return, by id;
         the protective conductors of an earth fault are not among them."""
-        return (*_back(self.paths.hot, short.node), *_back(self.paths.returns, short.against))
+        return tuple(self.round(short))
+
+    def round(self, short: Short) -> Iterator[str]:
+        """The same, one after the other: of a long loop no more is walked than is asked for."""
+        yield from _back(self.paths.hot, short.node)
+        yield from _back(self.paths.returns, short.against)
 
     @cached_property
     def fed_by(self) -> Mapping[str, tuple[Node, ...]]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 
 from msgspec import Struct
 
+from wiring.design.conductor.load_drops import MOST_ON_A_WAY
 from wiring.design.conductor.wire_resistance import conductor_ohm
 from wiring.design.design import Design
 
@@ -65,10 +67,13 @@ def _area_mm2(design: Design, name: str) -> float:
 
 
 def _way(design: Design, part: str) -> Mapping[str, float]:
-    """The conductors to a part and back with their resistance when warm [ohm]; empty where not all are known."""
+    """The conductors to a part and back with their resistance when warm [ohm]; empty where not all are known, or
+    they are more than sizes are worked out for."""
     shorts = design.short_circuits
     short = max(shorts.at_part.get(part, ()), key=lambda one: one.hot_ohm, default=None)
-    names = shorts.loop(short) if short is not None else ()
+    names = list(islice(shorts.round(short), MOST_ON_A_WAY + 1)) if short is not None else []
+    if len(names) > MOST_ON_A_WAY:
+        return {}
     wires = [design.circuit.conductor[name] for name in names]
     if any(wire.size is None or wire.length_m is None or wire.id not in design.conductors for wire in wires):
         return {}
