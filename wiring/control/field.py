@@ -159,7 +159,7 @@ class Field:
         if self.faulty:
             surely = ~self.injected.soft & self.faulty
             self.bridges = [
-                [(node, wide(sure & surely, perhaps & self.faulty)) for node, (sure, perhaps) in at.items()]
+                {node: (wide(sure & surely, perhaps & self.faulty), to) for node, (sure, perhaps, to) in at.items()}
                 for at in self.injected.bridges
             ]
         self._trace(self.rails.blocks)

@@ -47,7 +47,7 @@ class Injected(Struct, frozen=True):
     """Sets of cases: by path id, by actuator, by part, by device.
 
     `bridges` holds the first bridge of every case, then every second one, and so on: by node that a bridge ends at, the
-    cases in which it does so for certain, and perhaps.
+    cases in which it does so for certain, and perhaps, and where it leads.
     """
 
     opened: dict[str, int]
@@ -55,7 +55,7 @@ class Injected(Struct, frozen=True):
     on: dict[Actuator, int]
     off: dict[Actuator, int]
     dead: dict[str, int]
-    bridges: list[dict[int, tuple[int, int]]]
+    bridges: list[dict[int, tuple[int, int, frozenset[int]]]]
     devices: dict[str, int]
     changed: dict[Actuator, int]
     free: dict[Actuator, int]
@@ -114,20 +114,24 @@ def _gathered(done: Sequence[Sequence[Effect]], keys: Callable[[Effect], Sequenc
     return {key: mask(held, len(done)) for key, held in found.items()}
 
 
-def _bridges(done: Sequence[Sequence[Effect]]) -> list[dict[int, tuple[int, int]]]:
-    """The bridges of the cases by their rank in a case and by node, each with the cases: surely, perhaps."""
-    found: list[dict[int, tuple[list[int], list[int]]]] = []
+def _bridges(done: Sequence[Sequence[Effect]]) -> list[dict[int, tuple[int, int, frozenset[int]]]]:
+    """The bridges of the cases by their rank in a case and by node, each with cases, surely and perhaps, and ends."""
+    found: list[dict[int, tuple[list[int], list[int], set[int]]]] = []
     for n, effects in enumerate(done):
         for rank, join in enumerate(one.bridge for one in effects if one.bridge is not None):
             if rank == len(found):
                 found.append({})
-            for node in join[:2]:
-                sure, perhaps = found[rank].setdefault(node, ([], []))
+            for node, other in (join[:2], join[1::-1]):
+                sure, perhaps, others = found[rank].setdefault(node, ([], [], set()))
                 perhaps.append(n)
+                others.add(other)
                 if join[2]:
                     sure.append(n)
     count = len(done)
-    return [{node: (mask(sure, count), mask(perhaps, count)) for node, (sure, perhaps) in at.items()} for at in found]
+    return [
+        {node: (mask(sure, count), mask(perhaps, count), frozenset(to)) for node, (sure, perhaps, to) in at.items()}
+        for at in found
+    ]
 
 
 class Effect(NamedTuple):

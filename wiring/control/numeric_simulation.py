@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from wiring.control.alive import is_alive
 from wiring.control.condition import Condition
+from wiring.control.effort import spend
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER
 from wiring.control.layers import LayeredMachine, Solved, solved_from
@@ -194,6 +195,7 @@ class ControlSimulator(LayeredMachine):
         for left in reversed(range(enough_rounds(_ROUNDS, movers))):
             self.held = (self.operated | self.programs | self.stuck_on) - self.stuck_off
             self.attracted -= self.held | self.stuck_off
+            spend(len(self.lowered.index))
             dc, ac = self.solve_layers()
             changed = self.step(dc, ac)
             point = self.point(dc, ac, changed)

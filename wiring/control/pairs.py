@@ -23,6 +23,8 @@ from wiring.solver.settling import program_outputs
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
+#: Pairs in one run at most: numbers as long as that stand at every node.
+_TOGETHER = 8_000
 #: Pairs that are settled in numbers, under one device: of a whole proof, and of contactors that fail closed in every
 #: check. Each takes some 10 ms. Further ones stay open, are told, and keep a verdict from being clear.
 SETTLED, SETTLED_STUCK = 1000, 64
@@ -174,6 +176,18 @@ def tried(
     `taken` is what that leaves alive, by device.
     """
     volts = WithoutVolts(net, running.lowered, use, running)
+    certain: list[Trial] = []
+    left: list[Trial] = []
+    for start in range(0, len(trials), _TOGETHER):
+        sure, open_ = _some_tried(net, use, trials[start : start + _TOGETHER], taken, volts)
+        certain += sure
+        left += open_
+    return certain, left
+
+
+def _some_tried(
+    net: Net, use: StopUse, trials: Sequence[Trial], taken: Mapping[str, Alive], volts: WithoutVolts
+) -> tuple[list[Trial], list[Trial]]:
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     sure, open_ = _alive(net, use, cases, taken)
     left = places(open_ & ~sure)

@@ -7,13 +7,15 @@ nothing holds at a potential: the sneak paths, low half only.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+
+from wiring.control.effort import spend
 
 #: Neighbours of every node: (far node, number of the path).
 Adjacent = Sequence[Sequence[tuple[int, int]]]
-#: Faults that join two nodes, in lists in which no case has two of them: (node, the cases that join it to another one,
-#: in halves).
-Bridges = Sequence[Sequence[tuple[int, int]]]
+#: Faults that join two nodes, in lists in which no case has two of them: by node the cases that join it to another one,
+#: in halves, and these other nodes.
+Bridges = Sequence[Mapping[int, tuple[int, frozenset[int]]]]
 
 
 def spread(
@@ -24,41 +26,52 @@ def spread(
     starts: Iterable[int],
     once: bool,
     free: Sequence[int] | None = None,
-) -> list[int]:
-    """Spread the bits at `starts` along every path as far as it conducts; `reached` is filled and given back. A node is
-    entered only in the cases in which it is `free`, where that is given.
+) -> set[int]:
+    """Spread the bits at `starts` along every path as far as it conducts, into `reached`; the nodes where they are now.
+    A node is entered only in the cases in which it is `free`, where that is given.
 
     Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
     all of a list at once, and `once` where no case has two of them.
     """
     level = dict.fromkeys(starts, -1)
+    entered: set[int] = set()
     over = False
     while level:
-        _walked_on(adjacent, conducts, reached, level, free)
+        _walked_on(adjacent, conducts, reached, level, free, entered)
         if over:
             break
         over = once
         level = {}
         for some in bridges:
-            both = 0
-            for node, cases in some:
-                both |= reached[node] & cases
-            if both:
-                for node, cases in some:
-                    have = reached[node]
-                    now = have | (both & cases if free is None else both & cases & free[node])
-                    if now != have:
-                        reached[node] = now
-                        level[node] = -1
-    return reached
+            both, joined = 0, set[int]()
+            for node in entered & some.keys():
+                cases, others = some[node]
+                if held := reached[node] & cases:
+                    both |= held
+                    joined |= others
+            for node in joined:
+                have, cases = reached[node], both & some[node][0]
+                now = have | (cases if free is None else cases & free[node])
+                if now != have:
+                    reached[node] = now
+                    level[node] = -1
+    entered.update(level)
+    return entered
 
 
 def _walked_on(
-    adjacent: Adjacent, conducts: Sequence[int], reached: list[int], level: dict[int, int], free: Sequence[int] | None
+    adjacent: Adjacent,
+    conducts: Sequence[int],
+    reached: list[int],
+    level: dict[int, int],
+    free: Sequence[int] | None,
+    entered: set[int],
 ) -> None:
     """Spread along the paths from the nodes of a level, each with the one node that it has its new bits from, or -1:
-    nothing new goes back there."""
+    nothing new goes back there. All of them come to `entered`."""
     while level:
+        entered.update(level)
+        spend(len(level))
         following: dict[int, int] = {}
         for node, came in level.items():
             bits = reached[node]

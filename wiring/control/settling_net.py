@@ -7,6 +7,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from msgspec import Struct, field
 
 from wiring.control.bits import OFF, On, mask
+from wiring.control.effort import spend
 from wiring.control.field import Field, FieldState
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
@@ -16,6 +17,8 @@ from wiring.solver.settling import enough_rounds
 #: Rounds of a net with few coils after which contacts that still move are taken never to come to rest.
 _ROUNDS = 32
 _EVENTS = 4
+#: What a round costs for each coil, in nodes.
+_PER_COIL = 4
 #: The longest turn, in rounds, in which contacts that go round are known to do so.
 _LONGEST_TURN = 12
 
@@ -97,6 +100,7 @@ class SettlingNet:
         turns: list[dict[Actuator, int]] = []
         turn = 0
         while not turn and len(past) < self.rounds:
+            spend(_PER_COIL * len(self.net.coils) * here.rails.weight)
             moved = {}
             for actuator, (sure, perhaps) in self._ordered(self._wanted(late)).items():
                 was = here.on.get(actuator, OFF)

@@ -23,7 +23,8 @@ class Potential(NamedTuple):
 
 
 class Block(Struct):
-    """Some groups of sources, the first of them number `first`: their rails by node, and their lanes that are alive."""
+    """Some groups of sources, the first of them number `first`: their rails by node, and their lanes that are alive.
+    Elsewhere than at `plus_at` and `minus_at` no rail of them reaches."""
 
     first: int
     groups: tuple[tuple[Source, ...], ...]
@@ -33,6 +34,8 @@ class Block(Struct):
     sure: int = 0
     perhaps: int = 0
     shorted: int = 0
+    plus_at: frozenset[int] | set[int] = frozenset()
+    minus_at: frozenset[int] | set[int] = frozenset()
     suited: dict[tuple[str, float], int] = field(default_factory=dict)
 
 

@@ -10,13 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from wiring.control.bits import On
+from wiring.control.effort import spend
 from wiring.control.net import Net, Source
 from wiring.control.reach import Adjacent, Bridges, spread
 from wiring.control.source_blocks import Block, grouped, potentials
 from wiring.solver.assembly import Actuator
 
 #: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.
-_BITS = 8_000
+_BITS = 16_000
+#: What a trace costs besides its nodes, in nodes.
+_EACH = 20
 #: Groups of sources that are alive, each with its lane.
 Lit = Sequence[tuple[int, tuple[Source, ...]]]
 
@@ -33,6 +36,8 @@ class TracedRails:
         self.all = (1 << count) - 1
         self.low = (1 << self.half) - 1
         self.full = self.low | self.low << self.half
+        #: What a step at one node costs: long numbers more.
+        self.weight = 1 + self.half // _BITS
         #: Multiplied by it, cases stand in every lane.
         self.every = sum(1 << n * count for n in range(size))
         self.lanes = [self.all << n * count for n in range(size)]
@@ -74,6 +79,11 @@ class TracedRails:
             back[b].append((a, first + k))
         self.forward: Adjacent = forward
         self.back: Adjacent = back
+        #: What loads join each node with.
+        self.soft_near: list[list[int]] = [[] for _ in range(net.count)]
+        for a, b in net.soft:
+            self.soft_near[a].append(b)
+            self.soft_near[b].append(a)
         self.soft_forward = [list(near) for near in forward]
         self.soft_back = [list(near) for near in back]
         for k, (a, b) in enumerate(net.soft):
@@ -102,7 +112,7 @@ class TracedRails:
         before = block.sure, block.perhaps
         self._light(block, live)
         if (block.sure, block.perhaps) != before:
-            self._note(node for node, bits in enumerate(block.plus) if bits)
+            self._note(node for node in block.plus_at if block.plus[node])
 
     def _light(self, block: Block, live: Sequence[On]) -> None:
         sure = perhaps = 0
@@ -124,11 +134,14 @@ class TracedRails:
 
     def trace(self, block: Block, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
         """The points that the sources of a block reach now. `conducts` by path, `bridges` of faults, both in lanes."""
-        plus, minus, lit = block.plus, block.minus, (block.sure, block.perhaps)
+        was, had, lit = block.plus, block.minus, (block.sure, block.perhaps)
+        places = block.plus_at | block.minus_at
         self._trace(block, live, conducts, bridges)
         other = (block.sure, block.perhaps) != lit
-        rows = zip(plus, block.plus, minus, block.minus, strict=True)
-        self._note(n for n, (was, now, had, has) in enumerate(rows) if was != now or had != has or (other and now))
+        now, has = block.plus, block.minus
+        places = places | block.plus_at | block.minus_at
+        spend((_EACH + len(places)) * self.weight)
+        self._note(n for n in places if was[n] != now[n] or had[n] != has[n] or (other and now[n]))
 
     def _trace(self, block: Block, live: Sequence[On], conducts: list[int], bridges: Bridges) -> None:
         self._light(block, live)
@@ -139,8 +152,8 @@ class TracedRails:
         ]
         starts = list(dict.fromkeys(source.plus for _, group in lit for source in group))
         ends = list(dict.fromkeys(group[0].minus for _, group in lit))
-        plus = self._seeded(lit, block.perhaps)
-        block.plus = spread(self.forward, bridges, conducts, plus, starts, self.once)
+        block.plus = self._seeded(lit, block.perhaps)
+        block.plus_at = spread(self.forward, bridges, conducts, block.plus, starts, self.once)
         short = 0
         for lane, group in lit:
             short |= block.plus[group[0].minus] & lane
@@ -154,11 +167,12 @@ class TracedRails:
         minus = [0] * self.net.count
         for lane, group in lit:
             minus[group[0].minus] |= lane | lane << self.half
-        block.minus = spread(self.back, bridges, limited, minus, ends, self.once)
+        block.minus = minus
+        block.minus_at = spread(self.back, bridges, limited, minus, ends, self.once)
         if short:
             self._hold_back(block, lit, starts, short, limited, bridges)
-        self._sneak(block.plus, block.minus, self.soft_forward, limited, bridges)
-        self._sneak(block.minus, block.plus, self.soft_back, limited, bridges)
+        block.plus_at |= self._sneak(block, (block.plus, block.minus), self.soft_forward, limited, bridges)
+        block.minus_at |= self._sneak(block, (block.minus, block.plus), self.soft_back, limited, bridges)
 
     def _phases_met(self, block: Block, lit: Lit) -> int:
         """The cases, in lanes, in which a phase perhaps meets another one: neither is sure to stay alive."""
@@ -184,7 +198,9 @@ class TracedRails:
 
         Where contacts take part and nothing limits it, voltages may stay or break down: there nothing is held back.
         """
-        held = [bits >> self.half & short for bits in block.minus]
+        held = [0] * self.net.count
+        for node in block.minus_at:
+            held[node] = block.minus[node] >> self.half & short
         unlimited = 0
         for lane, group in lit:
             for source in group:
@@ -198,39 +214,52 @@ class TracedRails:
         if not short:
             return
         keep = self.full ^ short
-        block.plus = [bits & keep for bits in block.plus]
-        free = [self.low ^ bits for bits in held]
+        for node in block.plus_at:
+            block.plus[node] &= keep
+        free = [self.low] * self.net.count
+        for node in block.minus_at:
+            free[node] ^= held[node]
         for lane, group in lit:
             for source in group:
                 block.plus[source.plus] |= block.perhaps & short & free[source.plus] & lane
-        spread(self.forward, bridges, conducts, block.plus, starts, self.once, free)
+        block.plus_at |= spread(self.forward, bridges, conducts, block.plus, starts, self.once, free)
 
     def _lasting(self, lit: Lit, starts: list[int], conducts: list[int], bridges: Bridges) -> int:
         """The cases, in lanes, in which no contact takes part in a short circuit, so that it stays."""
         fixed = [bits & self.movable.get(n, bits) for n, bits in enumerate(conducts)]
-        reached = spread(self.forward, bridges, fixed, self._seeded(lit, self.low), starts, self.once)
+        reached = self._seeded(lit, self.low)
+        spread(self.forward, bridges, fixed, reached, starts, self.once)
         lasting = 0
         for lane, group in lit:
             lasting |= reached[group[0].minus] & lane
         return lasting
 
     def _sneak(
-        self, reached: list[int], other: list[int], adjacent: Adjacent, conducts: list[int], bridges: Bridges
-    ) -> None:
-        """Carry a rail on through loads to points that nothing holds at the other one."""
-        half, low = self.half, self.low
-        free = [low ^ (bits >> half) if bits else low for bits in other]
-        starts: dict[int, None] = {}
-        for a, b in self.net.soft:
-            first, second = reached[a], reached[b]
-            if first != second:
-                differ = (first ^ second) & low
-                if first & differ & free[b]:
-                    starts[a] = None
-                if second & differ & free[a]:
-                    starts[b] = None
-        if starts:
-            spread(adjacent, bridges, conducts, reached, starts, self.once, free)
+        self,
+        block: Block,
+        rails: tuple[list[int], list[int]],
+        adjacent: Adjacent,
+        conducts: list[int],
+        bridges: Bridges,
+    ) -> set[int]:
+        """Carry the first of two rails on through loads to points that nothing holds at the other one."""
+        (reached, other), low, half = rails, self.low, self.half
+        places, others = (block.plus_at, block.minus_at)[:: 1 if reached is block.plus else -1]
+        starts: set[int] = set()
+        for node in places:
+            bits = reached[node]
+            for far in self.soft_near[node]:
+                have = reached[far]
+                now = have if have == bits else have | bits & low & ~(other[far] >> half)
+                if now != have:
+                    reached[far] = now
+                    starts.add(far)
+        if not starts:
+            return starts
+        free = [low] * self.net.count
+        for node in others:
+            free[node] = low ^ (other[node] >> half)
+        return spread(adjacent, bridges, conducts, reached, starts, self.once, free)
 
     def folded(self, bits: int) -> int:
         """The cases in which any lane has its bit set."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Self
 
 from msgspec import Struct
@@ -10,6 +11,7 @@ from msgspec import Struct
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
 from wiring.circuit.roles import Rail, Roles
+from wiring.control.effort import Effort
 from wiring.control.screening import Unfaulted
 from wiring.design.conductor.conductors import ConductorFigure, Loading
 from wiring.design.conductor.load_drops import LoadDrop
@@ -43,7 +45,7 @@ from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
 
 
-class Design(Struct, frozen=True):
+class Design(Struct, frozen=True, dict=True):
     """The subjects of one machine. Each knows only those before it; what is asked often can be asked here too."""
 
     machine: Machine
@@ -86,6 +88,11 @@ class Design(Struct, frozen=True):
             Earthing(machine, operation),
             Stopping(machine, operation),
         )
+
+    @cached_property
+    def effort(self) -> Effort:
+        """What the simulations of its judgement may still cost."""
+        return Effort()
 
     @property
     def reading(self) -> Reading:

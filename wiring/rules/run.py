@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.book_words import in_book
+from wiring.control.effort import TooMuchError, limited
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
 from wiring.findings import Finding, Mend, NotJudged, Report, Signal
@@ -27,6 +28,10 @@ UNMATCHED = "acceptance-unmatched"
 
 #: What stands before the name of a section of figures that could not be computed, among the rules that failed.
 _FIGURES = "figures-"
+_TOO_MUCH = (
+    "the proof of its stops: this machine takes more steps of simulation than a check makes. `wiring stop` proves it "
+    "whole, for as long as that takes; or judge parts of it, each with its stops, as plans of their own"
+)
 _REMOVE = "Remove it, or name the finding and its parts as the report prints them."
 
 
@@ -66,7 +71,7 @@ def tell(design: Design, slugs: Iterable[str] = SLUGS) -> Told:
     quiet = 0
     for slug in asked:
         try:
-            said = list(_said(design, slug))
+            said = _said_within(design, slug)
         except Exception as error:
             crashes[slug] = crash(slug, error)
             continue
@@ -118,6 +123,17 @@ def rule_texts(report: Report) -> list[Rule]:
     rules = [rule_module(slug).RULE for slug in SLUGS if slug in named]
     book = report.rulebook
     return [replace(rule, title=in_book(rule.title, book), harm=in_book(rule.harm, book)) for rule in rules]
+
+
+def _said_within(design: Design, slug: str) -> list[Found | NotJudged]:
+    """What a rule says; where simulations would cost too much, what it says up to there, and that it ends there."""
+    said: list[Found | NotJudged] = []
+    try:
+        with limited(design.effort):
+            said.extend(_said(design, slug))
+    except TooMuchError:
+        said.append(rule_module(slug).RULE.not_judged((), _TOO_MUCH))
+    return said
 
 
 def _said(design: Design, slug: str) -> Iterator[Found | NotJudged]:
@@ -175,7 +191,10 @@ def _figures(design: Design) -> tuple[dict[str, Any], dict[str, Finding]]:
     crashes: dict[str, Finding] = {}
     for name, compute in SECTIONS.items():
         try:
-            found[name] = compute(design)
+            with limited(design.effort):
+                found[name] = compute(design)
+        except TooMuchError:
+            continue  # the rules say so
         except Exception as error:
             crashes[f"{_FIGURES}{name}"] = crash(f"{_FIGURES}{name}", error)
     return found, crashes

@@ -141,6 +141,8 @@ def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: 
             return f"{finding.rule} stays"
         if finding.signal.rank <= Signal.WARNING.rank and not stood:
             return f"{finding.rule} comes in its place"
+    if after.effort.spent_out:
+        return "its stops cannot be proved by a check"
     return "a rule fails on it" if told.crashed else ""
 
 

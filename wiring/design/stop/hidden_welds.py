@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from wiring.control.effort import spend
 from wiring.control.inject import alike
 from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
@@ -13,6 +14,9 @@ from wiring.design.machine import Machine
 from wiring.design.stop.records import StopProof
 from wiring.design.stop.reset_loops import watched
 from wiring.parts.switching import Coiled
+
+#: What a pair costs before it is tried, in steps of a simulation.
+_PER_PAIR = 4
 
 
 class HiddenWelds(Struct, frozen=True):
@@ -46,6 +50,7 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
             ]
             firsts = alike(net, [one.fault for one in welds if one.runs])
             seconds = alike(net, [one.fault for one in welds])
+            spend(_PER_PAIR * len(firsts) * len(seconds))
             trials += [
                 Trial(sound.device, first, second)
                 for first in firsts.values()
