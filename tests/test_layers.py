@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "wiring"
 #: From the top: a package may know itself and what stands before it.
 LAYERS = (
-    ("wording", "disjoint_sets", "walks", "units", "quantities", "outputs", "book_words"),
+    ("wording", "disjoint_sets", "effort", "walks", "units", "quantities", "outputs", "book_words"),
     ("plan",),
     ("parts",),
     ("circuit",),

@@ -6,6 +6,8 @@ from collections import deque
 from collections.abc import Callable, Container, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
+from wiring.effort import walk_on
+
 N = TypeVar("N", bound=Hashable)
 E = TypeVar("E")
 
@@ -27,6 +29,7 @@ def walk(
             if there not in came:
                 came[there] = (here, edge)
                 queue.append(there)
+    walk_on(len(came))
     return came
 
 

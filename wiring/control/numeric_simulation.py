@@ -14,12 +14,12 @@ from msgspec.structs import replace
 
 from wiring.control.alive import is_alive
 from wiring.control.condition import Condition
-from wiring.control.effort import spend
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER
 from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
 from wiring.control.script import Moment, StopUse
+from wiring.effort import spend
 from wiring.parts.elements import Coil, Logic
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import Layer, OperatingPoint

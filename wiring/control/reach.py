@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from wiring.control.effort import spend
+from wiring.effort import spend
 
 #: Neighbours of every node: (far node, number of the path).
 Adjacent = Sequence[Sequence[tuple[int, int]]]

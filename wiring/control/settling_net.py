@@ -7,10 +7,10 @@ from collections.abc import Hashable, Mapping, Sequence
 from msgspec import Struct, field
 
 from wiring.control.bits import OFF, On, mask
-from wiring.control.effort import spend
 from wiring.control.field import Field, FieldState
 from wiring.control.inject import Case
 from wiring.control.net import Net, Unit
+from wiring.effort import spend
 from wiring.solver.assembly import Actuator
 from wiring.solver.settling import enough_rounds
 

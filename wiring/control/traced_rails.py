@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from wiring.control.bits import On
-from wiring.control.effort import spend
 from wiring.control.net import Net, Source
 from wiring.control.reach import Adjacent, Bridges, spread
 from wiring.control.source_blocks import Block, grouped, potentials
+from wiring.effort import spend
 from wiring.solver.assembly import Actuator
 
 #: Bits of one half of a number, about: enough to make steps worth their while, few enough for the cache.

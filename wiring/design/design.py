@@ -11,7 +11,6 @@ from msgspec import Struct
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit
 from wiring.circuit.roles import Rail, Roles
-from wiring.control.effort import Effort
 from wiring.control.screening import Unfaulted
 from wiring.design.conductor.conductors import ConductorFigure, Loading
 from wiring.design.conductor.load_drops import LoadDrop
@@ -36,6 +35,7 @@ from wiring.design.supply.supplies import SupplyFigure
 from wiring.design.supply.unregulated import Unregulated
 from wiring.design.switching.inrush import Inrush
 from wiring.design.transients import Transients
+from wiring.effort import Effort
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile, StateEntry
 from wiring.plan.read import Reading
@@ -91,7 +91,7 @@ class Design(Struct, frozen=True, dict=True):
 
     @cached_property
     def effort(self) -> Effort:
-        """What the simulations of its judgement may still cost."""
+        """What its judgement may still cost."""
         return Effort()
 
     @property

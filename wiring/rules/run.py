@@ -11,9 +11,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.book_words import in_book
-from wiring.control.effort import TooMuchError, limited
 from wiring.design.design import Design
 from wiring.design.figures import SECTIONS
+from wiring.effort import TooMuchError, limited
 from wiring.findings import Finding, Mend, NotJudged, Report, Signal
 from wiring.plan.models import Acceptance
 from wiring.rules import SLUGS, rule_module
@@ -29,8 +29,8 @@ UNMATCHED = "acceptance-unmatched"
 #: What stands before the name of a section of figures that could not be computed, among the rules that failed.
 _FIGURES = "figures-"
 _TOO_MUCH = (
-    "the proof of its stops: this machine takes more steps of simulation than a check makes. `wiring stop` proves it "
-    "whole, for as long as that takes; or judge parts of it, each with its stops, as plans of their own"
+    "a smaller machine: to judge this one takes more steps than a check makes. Judge parts of it as plans of their "
+    "own, each with its stops; `wiring stop` proves the stops of the whole, for as long as that takes"
 )
 _REMOVE = "Remove it, or name the finding and its parts as the report prints them."
 

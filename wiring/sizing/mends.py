@@ -142,7 +142,7 @@ def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: 
         if finding.signal.rank <= Signal.WARNING.rank and not stood:
             return f"{finding.rule} comes in its place"
     if after.effort.spent_out:
-        return "its stops cannot be proved by a check"
+        return "it is too large to be judged whole"
     return "a rule fails on it" if told.crashed else ""
 
 

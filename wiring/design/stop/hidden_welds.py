@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from wiring.control.effort import spend
 from wiring.control.inject import alike
 from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.stop.records import StopProof
 from wiring.design.stop.reset_loops import watched
+from wiring.effort import spend
 from wiring.parts.switching import Coiled
 
 #: What a pair costs before it is tried, in steps of a simulation.

@@ -1,0 +1,73 @@
+"""What one judgement may cost: counted in steps, not in seconds, so that it ends at the same place on every machine.
+
+A step of a simulation is about what one node of a net costs in one round, or of a network in one solution; a step of a
+walk is a point that it comes to. Outside of `limited` nothing is counted: who asks for a proof by itself gets it whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+
+from msgspec import Struct
+
+#: Steps of all simulations of one judgement (own choice: more than a row of 880 parts behind one stop takes, and
+#: fourteen times what the most demanding plan in `specs/` does).
+MOST_STEPS = 9_000_000
+#: Steps of all its walks (own choice: more than a row of 9,000 parts takes).
+MOST_WALKED = 6_000_000
+
+
+class TooMuchError(Exception):
+    """A judgement would take more steps than it may."""
+
+
+class Effort(Struct):
+    """Steps that are left, of simulations and of walks. `spent_out` once something asked for more: that, and all later
+    ones of its sort, were not made."""
+
+    steps: int = MOST_STEPS
+    walked: int = MOST_WALKED
+
+    @property
+    def spent_out(self) -> bool:
+        """Whether anything was not made."""
+        return self.steps < 0 or self.walked < 0
+
+
+_EFFORT: ContextVar[Effort | None] = ContextVar("effort", default=None)
+
+
+@contextmanager
+def limited(effort: Effort) -> Iterator[None]:
+    """Count what is simulated and walked here."""
+    token = _EFFORT.set(effort)
+    try:
+        yield
+    finally:
+        _EFFORT.reset(token)
+
+
+def spend(steps: int) -> None:
+    """Count some steps of a simulation.
+
+    Raises TooMuchError where no more are left, now and from then on.
+    """
+    effort = _EFFORT.get()
+    if effort is not None:
+        effort.steps = effort.steps - steps if effort.steps >= 0 else -1
+        if effort.steps < 0:
+            raise TooMuchError
+
+
+def walk_on(points: int) -> None:
+    """Count the points of a walk.
+
+    Raises TooMuchError where no more are left, now and from then on.
+    """
+    effort = _EFFORT.get()
+    if effort is not None:
+        effort.walked = effort.walked - points if effort.walked >= 0 else -1
+        if effort.walked < 0:
+            raise TooMuchError
