@@ -1,6 +1,6 @@
-"""`check` of plans shaped to hurt: processor time, memory and verdict, of a child process that is ended at a limit.
+"""`check` of plans shaped to hurt: processor time, memory and verdict of a child process that is ended at a limit.
 
-Run from anywhere: `python tests/benchmarks/bench_heavy_plans.py [SIZE [SECONDS [SHAPE …]]]`: plans just below a third of
+Run it with [SIZE [SECONDS [SHAPE …]]]: plans just below a third of
 SIZE bytes and SIZE itself (300,000), each ended after so many seconds of processor time (120) or at 3 GB.
 """
 
