@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 from helpers import design
 from marked_plans import fired, results
@@ -68,3 +70,20 @@ def test_what_it_says() -> None:
     assert_says(
         finding, "WARNING", limit=(2.0, "s", "IEC 60204-1 9.2.2"), number=("delay", 0.05, "s"), mend="delay of K3 to 2"
     )
+
+
+@pytest.mark.parametrize(("delay", "told"), [("0.6 s", True), ("0.7 s", False)])
+def test_no_torque_stops_it_sooner(delay: str, told: bool) -> None:
+    """T = J w / M: 0.05 kg·m2 at 1500 rpm by twice the 1 kW / 157 rad/s of its plate (IEC 60034-12): 0.617 s."""
+    least = 0.05 * (2 * pi * 1500 / 60) ** 2 / (2 * 1000.0)
+    motor = (
+        "{kind: motor, voltage: 230 V AC, phases: 1, rated_power: 1 kW, max_speed: 1500 rpm, rotor_inertia: 50 kg·cm2, "
+        "load_inertia: 450 kg·cm2, metal: false, work: {speed: 1500 rpm, torque: 1 N·m}}"
+    )
+    text = bench(delay, delay, f"delay: {delay}").replace("{kind: heater, rated: 230 V AC 500 W, metal: false}", motor)
+    text = text.replace("E1:1", "E1:U1").replace("E1:2", "E1:U2")
+    found = fired(SLUG, design(text))
+    assert {one.subjects for one in found} == (
+        {("emergency", "K3", "E1"), ("emergency", "K4", "E1")} if told else set()
+    )
+    assert all(one.limit is not None and one.limit.value == pytest.approx(least) for one in found)

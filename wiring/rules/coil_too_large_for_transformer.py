@@ -16,12 +16,13 @@ Not judged
 Known limits
     Valves and brakes of alternating voltage are judged as they hold. What the conductors lose while a coil closes, and
     what the mains may be below their voltage, is not counted. Coils that close together by contacts of different
-    devices are not found together. A transformer without `regulation` is taken at 8 %.
+    devices are not found together. A transformer without `regulation` is taken at 8 %, and asked for it where the most
+    that its standard allows would be too much.
 """
 
 from __future__ import annotations
 
-from wiring.design.supply.pull_in import PullIn, pull_ins
+from wiring.design.supply.pull_in import PullIn, may_be_softer, pull_ins
 from wiring.design.supply.supplies import supply_words
 from wiring.findings import Cause, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
@@ -44,6 +45,8 @@ def check(design: Design) -> Judgements:
     """Every control transformer at its lowest, once; what is not said, where it could matter."""
     worst: dict[str, PullIn] = {}
     unsaid: dict[str, None] = {}
+    soft = {one.transformer for one in pull_ins(design) if may_be_softer(design, one)}
+    yield from RULE.ask(soft, "how far its voltage falls under load (`regulation: 12 %`)")
     for one in pull_ins(design):
         if one.is_too_low and one.unknown:
             unsaid.update(dict.fromkeys(one.unknown))

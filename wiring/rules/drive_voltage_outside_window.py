@@ -23,6 +23,7 @@ from wiring.findings import Cause, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import tabled
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 
@@ -34,8 +35,9 @@ RULE = Rule(
     sources=(("both", Source("trade practice", "", "10 % inside the window", Standing.COMMON_PRACTICE)),),
     gravest=Signal.WARNING,
 )
-#: From this multiple of the upper end the input stage bursts at once where the voltage is a dangerous one (own choice).
-_BURSTS = 1.5
+#: Above this multiple of the upper end, the tolerance of mains, the input stage bursts where the voltage is a dangerous
+#: one (IEC 60204-1, 4.3.2).
+_BURSTS = tabled("iec", "ac_supply_voltage_max").value
 _SHEET = Source("data of the part", "", "supply", Standing.ONE_SOURCE)
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from wiring.design.machine import Machine
+from wiring.design.motor.drive_ratings import asked_work
 from wiring.design.stop.hazards import drives_of
 from wiring.design.stop.records import StopResult
 from wiring.design.stop.resets import run_inputs
@@ -19,6 +20,7 @@ from wiring.design.switching.dependence import depends_on
 from wiring.design.switching.reachable import Reachability, Stand
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Function, Logic, Switch
+from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.solver.assembly import Actuator
 
@@ -64,6 +66,38 @@ def stop_delays(stopping: Stopping) -> Iterator[StopDelay]:
             if delay and (name, part) not in told and depends_on(machine, (part,)) & set(result.use.devices):
                 told.add((name, part))
                 yield StopDelay(name, part, *delay, machine.plan.stops[name].delay)
+
+
+class Ramp(Struct, frozen=True):
+    """The least time in which a motor comes to rest by its greatest torque [s], from the highest speed of any state."""
+
+    stop: str
+    motor: str
+    least_s: float
+
+
+def least_ramps(stopping: Stopping) -> Iterator[Ramp]:
+    """Of every motor of known inertia, speed and torque that a stop of category 1 brakes: t = J w / M."""
+    machine = stopping.machine
+    for result in stopping.proof.results.values():
+        for name in _late(result) if result.use.category == 1 else ():
+            data = machine.parts[name].data
+            speeds = [work.speed for work in asked_work(stopping.operation, machine.parts[name]) if work.speed]
+            torque = _greatest_torque(data) if isinstance(data, Shaft) else None
+            if isinstance(data, Shaft) and speeds and torque and data.rotor_inertia and data.load_inertia:
+                inertia = data.rotor_inertia + data.load_inertia
+                yield Ramp(result.use.name, name, inertia * max(speeds) / torque)
+
+
+def _greatest_torque(shaft: Shaft) -> float | None:
+    """What a motor may brake with [N·m]: its peak torque, of an induction motor twice its rated one (IEC 60034-12:
+    at least 1.6 to 2 times, from memory), of a stepper its holding torque; None where the plan does not say."""
+    if isinstance(shaft, ServoMotor):
+        return shaft.peak_torque
+    if isinstance(shaft, StepperMotor):
+        return shaft.holding_torque
+    known = isinstance(shaft, Motor) and shaft.max_speed
+    return 2.0 * shaft.rated_power / shaft.max_speed if isinstance(shaft, Motor) and known and shaft.max_speed else None
 
 
 def _delay(part: Part) -> tuple[str, float] | None:

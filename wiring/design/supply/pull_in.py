@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from math import inf
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.design.design import Design
@@ -82,6 +83,23 @@ class PullIn(Struct, frozen=True):
         spare = self.no_load_v / self.must_v - 1.0
         load = self.ohm * (self.held_va + self.closing_va) / self.rated_v**2
         return self.rated_va * load / spare if spare > 0.0 else inf
+
+
+#: How much a transformer up to a rating [VA] may stand higher without load than with it, as a share of the latter
+#: (IEC 61558-2-6, from memory).
+_LARGEST_REGULATION = ((10.0, 1.0), (25.0, 0.5), (63.0, 0.2), (250.0, 0.15), (630.0, 0.10), (inf, 0.05))
+
+
+def may_be_softer(design: Design, one: PullIn) -> bool:
+    """Whether coils that close by the regulation that is taken for a transformer may not by the most that its standard
+    allows; False for one that says its own."""
+    data = design.parts[one.transformer].data
+    assert isinstance(data, Transformer)
+    if "regulation" in data.model_fields_set or one.is_too_low:
+        return False
+    most = next(share for most_va, share in _LARGEST_REGULATION if data.rated <= most_va)
+    no_load_v = one.no_load_v * (1.0 + most) / (1.0 + data.regulation)
+    return replace(one, no_load_v=no_load_v, ohm=one.ohm * most / data.regulation).is_too_low
 
 
 def pull_ins(design: Design) -> Iterator[PullIn]:
