@@ -22,6 +22,12 @@ def path_of(name):
     return next(path for folder in (SPECS, JUDGING, FRESH) if (path := folder / f"{name}.yaml").exists())
 
 
+def judged_plans():
+    """The plans of the outside judgements that are behind us; a later one stays untouched until it is taken."""
+    rounds = ("PLAN", "second", "third", "fourth", "fifth", "sixth")
+    return [f"{name}-{book}" for name in rounds for book in ("iec", "na")]
+
+
 @cache
 def builder_of(name):
     loaded = load(path_of(name))

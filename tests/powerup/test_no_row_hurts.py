@@ -13,7 +13,7 @@ import random
 from functools import cache
 
 import pytest
-from powerup_cases import builder_of
+from powerup_cases import builder_of, judged_plans
 from random_sources import random_bench, spread_of
 
 from wiring.design.load import load_text
@@ -23,11 +23,10 @@ from wiring.powerup.step import Meter, Sort, Stage, Who
 from wiring.powerup.words import expected_words, meter_words
 
 ALL = os.environ.get("WIRING_POWER_UP_FAULTS") == "all"
-JUDGED = ("PLAN-iec", "second-iec", "second-na", "third-iec", "third-na")
 SPECS = (
     *("coil-winder", "foam-gantry", "stone-engraver", "bench-press-feeder"),
     *("glue-robot", "tray-mover", "parts-washer", "drum-sander"),
-    *(JUDGED if ALL else ()),
+    *(judged_plans() if ALL else ()),
 )
 BENCHES = range(100)
 PLAYED = range(int(os.environ.get("WIRING_RANDOM_PLANS", "12")))

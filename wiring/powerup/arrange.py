@@ -5,14 +5,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby, pairwise
+from math import ceil
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
 from wiring.circuit.model import Node, named
+from wiring.powerup.collector import practice
 from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.transitions import acts_between, acts_words, is_for_controls, needs_dead
-from wiring.rulebooks.tables import load
+from wiring.powerup.worth import worth_measuring
 
 if TYPE_CHECKING:
     from wiring.powerup.builder import Builder
@@ -23,12 +25,33 @@ _BY_POSITION = (Stage.BOND, Stage.SHORTS, Stage.POLARITY, Stage.MAINS, Stage.SUP
 _WALKED = (Stage.BOND, Stage.SHORTS, Stage.POLARITY)
 #: What a row that is broken off counts beside a probe that is moved.
 _NEW_ROW, _NOTHING = 0.01, 1e-6
-#: Lines from which the walk through a position is tried; the best one stays.
-_MOST_STARTS = 12
+#: The time of the main sheet is filled up to a whole number of blocks [min], and to so many of them at least: half a
+#: day, and two hours more as the machine asks for them (own choice).
+_BLOCK_MIN, _LEAST_BLOCKS = 120.0, 2
+#: Lines from which the walk through a position is tried; the best one stays, and in it pieces of so many lines move.
+_MOST_STARTS, _LONGEST_PIECE = 12, 12
 
 
 def arrange(to: Builder) -> None:
     """Order, changes, numbers; and what could not be judged, by number."""
+    main = _worked(to)
+    budget = _BLOCK_MIN * max(ceil(minutes(main) / _BLOCK_MIN), _LEAST_BLOCKS)
+    lines, offered = to.lines, worth_measuring(to, budget - minutes(main))
+    while offered:
+        to.lines = [replace(line, annex=False) if line in offered else line for line in lines]
+        fuller = _worked(to)
+        if minutes(fuller) <= budget:
+            main = fuller
+            break
+        to.lines, offered = lines, offered[:-1]
+    to.lines = [*_numbered(main), *_annexed([line for line in to.lines if line.annex])]
+    to.lines.sort(key=lambda line: (line.stage.number, line.annex))
+    unjudged = [f"{line.id} {line.action}: {line.expected.words}" for line in to.lines if _is_unjudged(line)]
+    to.not_judged += unjudged
+
+
+def _worked(to: Builder) -> list[Line]:
+    """The main sheet in its order, with a line for every change."""
     main: list[Line] = []
     position = Setting(False)
     for stage in Stage:
@@ -43,11 +66,7 @@ def arrange(to: Builder) -> None:
                 main.append(_worded(to, _change(stage, acts)))
                 acts = ()
             main.append(replace(line, acts=acts))
-    annex = [line for line in to.lines if line.annex]
-    to.lines = [*_numbered(main), *_annexed(annex)]
-    to.lines.sort(key=lambda line: (line.stage.number, line.annex))
-    unjudged = [f"{line.id} {line.action}: {line.expected.words}" for line in to.lines if _is_unjudged(line)]
-    to.not_judged += unjudged
+    return main
 
 
 def _is_unjudged(line: Line) -> bool:
@@ -73,52 +92,67 @@ def _ordered(to: Builder, stage: Stage, before: Sequence[Line]) -> list[Line]:
 def _walked(to: Builder, lines: list[Line], before: Sequence[Line]) -> list[Line]:
     """Lines of one position in an order in which a probe stays at its part as often as may be, with what is measured
     from one part in one row, and red at that part. Where no probe may go is read first."""
-    probed = [line for line in lines if line.red and line.black]
-    starts = sorted(probed, key=lambda line: _moves([*before, line]))[:_MOST_STARTS]
-    walks = [_bettered(_walk([*before, start], probed)) for start in starts]
+    probed = [*before, *(line for line in lines if line.red and line.black)]
+    step = [[_step(last, line) for line in probed] for last in probed]
+    known, ends = len(before), range(len(probed))
+    starts = sorted(ends[known:], key=lambda n: step[0][n] if before else 0.0)[:_MOST_STARTS]
+    walks = [_bettered(_walk([*ends[:known], start], step), step, 1) for start in starts]
+    best = min(walks, key=lambda walk: _length(walk, step), default=[])
     found = [line for line in lines if not (line.red and line.black)]
-    for line in min(walks, key=_moves, default=[])[len(before) :]:
-        found.append(line if line.row else _turned(to, line, found[-1:] or before))
+    for n in _bettered(best, step, _LONGEST_PIECE)[known:]:
+        found.append(probed[n] if probed[n].row else _turned(to, probed[n], found[-1:] or before))
     return found
 
 
-def _walk(start: list[Line], lines: Sequence[Line]) -> list[Line]:
-    """The lines beginning with some, each next one where the fewest probes move."""
-    found, left = start, [line for line in lines if line is not start[-1]]
+#: For every two lines what it takes to go from one to the other.
+Steps = Sequence[Sequence[float]]
+
+
+def _walk(walk: list[int], step: Steps) -> list[int]:
+    """A walk that begins with some lines, each next one where the fewest probes move."""
+    left = [n for n in range(len(step)) if n not in walk]
     while left:
-        nearest = min(left, key=lambda line: _step(found[-1], line))
+        nearest = min(left, key=step[walk[-1]].__getitem__)
         left.remove(nearest)
-        found.append(nearest)
-    return found
-
-
-def _bettered(walk: list[Line]) -> list[Line]:
-    """A walk with each line moved to where it saves most, as long as that saves anything; its first line stays."""
-    moved = True
-    while moved:
-        moved = False
-        for at in range(1, len(walk)):
-            rest = [*walk[:at], *walk[at + 1 :]]
-            added = [_through(rest[n - 1], walk[at], rest[n : n + 1]) for n in range(1, len(rest) + 1)]
-            best = min(added)
-            if best < added[at - 1] - _NOTHING:
-                rest.insert(added.index(best) + 1, walk[at])
-                walk, moved = rest, True
+        walk.append(nearest)
     return walk
 
 
-def _through(last: Line, line: Line, onward: Sequence[Line]) -> float:
-    """What a line costs between two others."""
-    return _step(last, line) + sum(_step(line, one) - _step(last, one) for one in onward)
+def _bettered(walk: list[int], step: Steps, longest: int) -> list[int]:
+    """A walk with every piece of at most so many lines moved, either way round, to where it saves most, as long as that
+    saves anything; its first line stays."""
+    moved = True
+    while moved:
+        moved = False
+        for size in range(1, longest + 1):
+            for at in range(1, len(walk) - size + 1):
+                piece, rest = walk[at : at + size], [*walk[:at], *walk[at + size :]]
+                added = [
+                    (_added(rest, n, way, step), n, way) for way in _ways_round(piece) for n in range(1, len(rest) + 1)
+                ]
+                best, n, way = min(added)
+                if best < _added(rest, at, piece, step) - _NOTHING:
+                    walk, moved = [*rest[:n], *way, *rest[n:]], True
+    return walk
+
+
+def _ways_round(piece: list[int]) -> tuple[list[int], ...]:
+    return (piece, piece[::-1]) if len(piece) > 1 else (piece,)
+
+
+def _added(walk: list[int], at: int, piece: list[int], step: Steps) -> float:
+    """What a piece costs at a place in a walk."""
+    cost = step[walk[at - 1]][piece[0]] + _length(piece, step)
+    return cost + step[piece[-1]][walk[at]] - step[walk[at - 1]][walk[at]] if at < len(walk) else cost
+
+
+def _length(walk: Sequence[int], step: Steps) -> float:
+    return sum(step[last][line] for last, line in pairwise(walk))
 
 
 def _step(last: Line, line: Line) -> float:
     """How many probes move, and a little where a row ends that might have gone on."""
-    return len(_places(line) - _places(last)) + (_NEW_ROW if line.row and line.row != last.row else 0.0)
-
-
-def _moves(lines: Sequence[Line]) -> float:
-    return sum(_step(last, line) for last, line in pairwise(lines))
+    return len(places_of(line) - places_of(last)) + (_NEW_ROW if line.row and line.row != last.row else 0.0)
 
 
 def _turned(to: Builder, line: Line, before: Sequence[Line]) -> Line:
@@ -126,7 +160,7 @@ def _turned(to: Builder, line: Line, before: Sequence[Line]) -> Line:
     assert line.red
     assert line.black
     last = before[0] if before and before[0].red else line
-    at, red = _places(last), last.red[0] if last.red else ""
+    at, red = places_of(last), last.red[0] if last.red else ""
     if line.red[0] != red and line.black[0] in at and (line.red[0] not in at or line.black[0] == red):
         line = replace(line, red=line.black, black=line.red, wires=to.survey.numbers(line.black, line.red))
     assert line.red
@@ -178,28 +212,22 @@ def _letter(number: int) -> str:
 # Minutes.
 
 
-def _minute(name: str) -> float:
-    row = load("common", "power_up").row(f"minutes_{name}")
-    assert row is not None
-    return row.number("value")
-
-
-def minutes(lines: tuple[Line, ...]) -> float:
+def minutes(lines: Sequence[Line]) -> float:
     """How long lines take one after the other, by the times of the trade."""
     total, places = 0.0, set[str]()
     for line in lines:
         total += 0.5 * len(line.acts) if line.acts and not needs_dead(line.acts) else 0.0
         if needs_dead(line.acts):
-            total += _minute("dead")
+            total += practice("minutes_dead")
         elif line.meter.is_by_eye:
-            total += 0.0 if line.acts and not line.action else _minute("look")
+            total += 0.0 if line.acts and not line.action else practice("minutes_look")
         else:
-            now = _places(line)
-            total += _minute("reading") + _minute("probe") * len(now - places)
+            now = places_of(line)
+            total += practice("minutes_reading") + practice("minutes_probe") * len(now - places)
             places = now
     return total
 
 
-def _places(line: Line) -> set[str]:
+def places_of(line: Line) -> set[str]:
     ends: tuple[Node | None, Node | None] = (line.red, line.black)
     return {end[0] for end in ends if end} | ({line.wire.split(":")[0]} if line.wire else set())

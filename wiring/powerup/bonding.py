@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
 from wiring.circuit.roles import Rail, Role, is_earth_point
@@ -117,7 +118,19 @@ def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mappi
         row = (f"Returns with the bonds {numbers} taken off: one bond only", source)
         bond, told = bonds[source].number, _return_words(to, source)
         words = f"{told} with its bond {bond} taken off, at {named(end)}: one bond only"
-        to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
+        with to.annex(not _lies_beside_earth(to, source)):
+            to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
+
+
+def _lies_beside_earth(to: Builder, source: str) -> bool:
+    """Whether the return of a source has a protective neighbour on some part, so that one strand may join them."""
+    circuit, rails = to.design.circuit, to.design.roles.rails
+    return any(
+        is_earth_point(circuit, one) and any(_is_return(rail, source) for rail in rails.get(other, ()))
+        for part in circuit.parts.values()
+        for a, b in pairwise(part.terminals)
+        for one, other in (((part.name, a), (part.name, b)), ((part.name, b), (part.name, a)))
+    )
 
 
 def _through_bonds(

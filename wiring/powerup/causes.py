@@ -48,7 +48,8 @@ _KEPT = {"open", "blown", "weld", "stay", "missing", "bridge"}
 
 class Cause(Struct, frozen=True):
     """One fault. `opened`, `closed`, `off` as in a run; `ohms` adds to conductors; `bridge` joins two nodes; `moved`
-    are conductors with new ends; `volts` and `fuse` change a part. A bridge of a terminal block left out is opened."""
+    are conductors with new ends; `volts` and `fuse` change a part. A bridge of a terminal block left out is opened.
+    `is_same` leaves the circuit as it was: it has no effect and no reading."""
 
     id: str
     kind: str
@@ -63,6 +64,7 @@ class Cause(Struct, frozen=True):
     volts: tuple[str, float] | None = None
     fuse: tuple[str, float] | None = None
     looks: tuple[str, ...] = ()
+    is_same: bool = False
 
     @property
     def prior(self) -> float:
@@ -82,7 +84,21 @@ def single_causes(survey: Survey) -> tuple[Cause, ...]:
         *_links(circuit),
     ]
     known = {cause.id: cause for cause in found if not _stays(cause, circuit, index)}
-    return tuple(known.values())
+    inner = {path.id: path for path in circuit.inner}
+    return tuple(replace(cause, is_same=True) if _is_same(cause, survey, inner) else cause for cause in known.values())
+
+
+def _is_same(cause: Cause, survey: Survey, inner: Mapping[str, Inner]) -> bool:
+    """Whether a fault leaves the circuit as it was."""
+    same = survey.same_circuit
+    if cause.kind == "swapped":
+        wires = survey.circuit.conductor
+        first, second = (next(end for end in wires[name].ends if end not in (a, b)) for name, a, b in cause.moved)
+        return same.turns(first, second)
+    if cause.bridge:
+        return same.is_idle(*cause.bridge)
+    paths = [inner[name] for name in cause.opened | cause.closed if name in inner]
+    return bool(paths) and len(paths) == len(cause.opened | cause.closed) and all(map(same.is_idle_path, paths))
 
 
 def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:

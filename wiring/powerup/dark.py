@@ -13,6 +13,7 @@ from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay
 from wiring.powerup.branches import chain_of, fed_pairs
 from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part
+from wiring.powerup.machine import Fault
 from wiring.powerup.operated_stages import ready_setting
 from wiring.powerup.step import Setting, Stage
 from wiring.powerup.supplies import first_settings
@@ -71,8 +72,15 @@ def dead_loads(to: Builder) -> None:
                 to.is_on(Stage.CONTROL, ready, None, ends, told, wrong, on_v, row=row)
             else:
                 row = ("Loads dead while their fuses are out", f"{name} {pair.a[1]}")
-                with to.annex(_feeder_is_dead(to, pair)):
+                with to.annex(_feeder_is_dead(to, pair) or not _is_fed_past_a_pole(to, ready, pair)):
                     to.no_volts(Stage.CONTROL, ready, ends, kind, words, wrong, row=row)
+
+
+def _is_fed_past_a_pole(to: Builder, setting: Setting, pair: Pair) -> bool:
+    """Whether one conductor past one pole of a device that is out makes a load live: else no single fault shows."""
+    poles = to.survey.poles(to.survey.ahead(pair.part)) & setting.opened
+    runs = (to.operator.run(setting, fault=Fault(closed=frozenset({pole}))) for pole in sorted(poles))
+    return any(abs(run.between(pair.a, pair.b, pair.kind or "DC")) > LEAST_V for run in runs)
 
 
 def _feeder_is_dead(to: Builder, pair: Pair) -> bool:

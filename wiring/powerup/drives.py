@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 
 from msgspec.structs import replace
 
-from wiring.circuit.model import named
+from wiring.circuit.model import Node, named
 from wiring.design.motor.demands import worked_operators
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
@@ -14,7 +15,7 @@ from wiring.parts.motors import Shaft
 from wiring.parts.operators import PushButton
 from wiring.powerup.builder import LEAST_V, Builder, practice
 from wiring.powerup.dark import lamp_of
-from wiring.powerup.operated_stages import all_pairs, drive_signals
+from wiring.powerup.operated_stages import all_pairs, drive_signals, moved_by
 from wiring.powerup.step import Event, Setting, Stage, Who
 from wiring.powerup.survey import Pair, pairs_of
 
@@ -50,6 +51,17 @@ def with_power(to: Builder, load: str, plugged: bool, outputs: bool) -> Setting:
         if to.run(short).point.attracted == to.run(setting).point.attracted:
             setting = short
     return setting
+
+
+def live_setting(to: Builder, pairs: Sequence[tuple[Node, Node]]) -> Setting | None:
+    """The first position with every device in and the motors unplugged in which the mains stand between some of these
+    points: idle, with the outputs on, or with what a state of the plan has worked; None where none brings them there.
+    """
+    for load, outputs in (("", False), *((state, True) for state in ("", *to.design.state_entries))):
+        setting = replace(with_power(to, load, plugged=False, outputs=outputs), load="")
+        if any(abs(to.run(setting).between(*pair, "AC")) > LEAST_V for pair in pairs):
+            return setting
+    return None
 
 
 def _worked_in(to: Builder, load: str) -> list[str]:
@@ -112,18 +124,17 @@ def _direct_motors(to: Builder) -> None:
         if not isinstance(part.data, Shaft) or part.name in driven:
             continue
         ends = [to.survey.far_end((part.name, terminal)) for terminal in part.terminals if terminal != "PE"]
-        for load, outputs in (("", False), *((state, True) for state in ("", *to.design.state_entries))):
-            setting = replace(with_power(to, load, plugged=False, outputs=outputs), load="")
-            live = [pair for pair in combinations(ends, 2) if to.run(setting).between(*pair, "AC") > LEAST_V]
-            for n, pair in enumerate(live):
-                told = f"{part.title} ({part.name}) unplugged: the voltage for it"
-                wrong = "a contactor, motor protector or conductor on the way is open"
-                room, row = practice("mains_voltage"), (told, f"{named(pair[0])} to {named(pair[1])}")
-                # Two pairs hold all three phases.
-                with to.annex(n > 1):
-                    to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED, row=row)
-            if live:
-                break
+        setting = live_setting(to, list(combinations(ends, 2)))
+        if setting is None:
+            continue
+        live = [pair for pair in combinations(ends, 2) if to.run(setting).between(*pair, "AC") > LEAST_V]
+        for n, pair in enumerate(live):
+            told = f"{part.title} ({part.name}) unplugged: the voltage for it"
+            wrong = "a contactor, motor protector or conductor on the way is open"
+            room, row = practice("mains_voltage"), (told, f"{named(pair[0])} to {named(pair[1])}")
+            # Two pairs hold all three phases.
+            with to.annex(n > 1):
+                to.volts(Stage.DRIVES, setting, pair, "AC", room, told, wrong, Who.QUALIFIED, row=row)
 
 
 def _signals(to: Builder) -> None:
@@ -163,7 +174,10 @@ def _worked_by_program(to: Builder) -> None:
                 f"{to.design.parts[pair.part].title} ({pair.part}): output {when}, from the test page of the control"
             )
             row = (f"Worked by a program's outputs, {when} from the test page", f"{pair.part} {pair.a[1]}")
-            to.is_on(Stage.DRIVES, setting, None, (pair.a, pair.b), words, wrong, now / 2, row=row)
+            key = moved_by(to, pair)
+            to.is_on(
+                Stage.DRIVES, setting, key, (None, None) if key else (pair.a, pair.b), words, wrong, now / 2, row=row
+            )
     with to.annex():
         for pair, _ in worked:
             name, kind = f"{to.design.parts[pair.part].title} ({pair.part})", pair.kind or "DC"

@@ -8,7 +8,7 @@ from math import inf
 from wiring.circuit.model import Node, named
 from wiring.design.fault.disconnection import Disconnection, measured_loop
 from wiring.powerup.builder import Builder, practice
-from wiring.powerup.drives import with_power
+from wiring.powerup.drives import live_setting
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
 
 
@@ -24,16 +24,23 @@ def fault_loops(to: Builder) -> None:
     tightest = min((node for node, _ in places), key=lambda node: _room(expected[node]))
     for node, found in places:
         part, against = to.design.parts[node[0]], found.short.against
+        # The plug of a motor is out: its loop is measured at the other end of its cable.
+        wire = to.survey.conductor_at(node)
+        red = to.survey.far_end(node) if wire and wire.id in to.survey.motor_wires else node
+        setting = live_setting(to, [(red, against)])
+        if setting is None:
+            to.ask(f"{Stage.LOOP.number} {part.name}: not judged: no state of the plan makes {named(red)} live")
+            continue
         with to.annex(node != tightest):
             to.add(
                 Stage.LOOP,
-                f"Loop at {part.title} ({part.name}): {named(node)} to {named(against)}",
+                f"Loop at {part.title} ({part.name}): {named(red)} to {named(against)}",
                 Meter.LOOP,
                 expected[node],
                 "a loose joint or a long, thin protective conductor: switch off; its body would stay live on a fault",
                 Who.QUALIFIED,
-                with_power(to, "", plugged=False, outputs=False),
-                probes=(node, against),
+                setting,
+                probes=(red, against),
                 test="disconnection",
             )
 

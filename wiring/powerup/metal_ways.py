@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 
 from wiring.circuit.model import Node
 from wiring.powerup.builder import Builder
-from wiring.powerup.step import Setting
 from wiring.solver.lowering import is_closed
 
 #: A way of metal: the conductors and closed contacts on it, by id.
@@ -16,16 +15,12 @@ Way = tuple[Node, Node, tuple[str, ...]]
 _MOST_PATH_OHM = 1.0
 
 
-def ways_over(to: Builder, setting: Setting, wanted: Iterable[str]) -> list[Way]:
+def ways_over(to: Builder, wanted: Iterable[str]) -> list[Way]:
     """Ways from leaf to leaf that together pass every wanted conductor that no second way goes around."""
-    left = set(wanted)
-    trees = _trees(to, setting)
+    left, trees = set(wanted), _trees(to)
     found: list[Way] = []
     for tree in trees:
-        while True:
-            best = _longest(tree, left)
-            if best is None:
-                break
+        while best := _longest(tree, left, {end[0] for way in found for end in way[:2]}):
             found.append(best)
             left -= set(best[2])
     return found
@@ -34,15 +29,14 @@ def ways_over(to: Builder, setting: Setting, wanted: Iterable[str]) -> list[Way]
 Tree = Mapping[Node, tuple[tuple[Node, str], ...]]
 
 
-def _trees(to: Builder, setting: Setting) -> list[Tree]:
-    """What hangs together by conductors and closed contacts, as trees: with one edge less for every loop."""
-    moved = setting.moved
+def _trees(to: Builder) -> list[Tree]:
+    """What hangs together by conductors and contacts closed at rest, as trees: with one edge less for every loop."""
     circuit = to.design.circuit
     onward: dict[Node, list[tuple[Node, str]]] = {}
     for edge in to.survey.cold_with_bridges.edges:
         source = edge.source
         is_metal = edge.ohm <= _MOST_PATH_OHM and getattr(source, "kind", "") != "shield"
-        if is_metal and is_closed(edge, moved, setting.opened):
+        if is_metal and is_closed(edge, frozenset(), frozenset()):
             onward.setdefault(source.a, []).append((source.b, edge.id))
             onward.setdefault(source.b, []).append((source.a, edge.id))
     seen: set[Node] = set()
@@ -65,30 +59,26 @@ def _trees(to: Builder, setting: Setting) -> list[Tree]:
     return trees
 
 
-def _longest(tree: Tree, left: set[str]) -> Way | None:
-    """The way through a tree that passes most of what is left; None when nothing is."""
-    best: Way | None = None
-    most = 0
-    leaves = [node for node, edges in tree.items() if len(edges) == 1 and any(name in left for _, name in edges)]
-    leaves = leaves or [node for node, edges in tree.items() if any(name in left for _, name in edges)]
-    for start in leaves[:_MOST_STARTS]:
-        end, passed = _farthest(tree, start, left)
-        count = sum(name in left for name in passed)
-        if count > most:
-            best, most = (start, end, passed), count
-    return best
+def _longest(tree: Tree, left: set[str], stood: set[str]) -> Way | None:
+    """The way through a tree that passes most of what is left, of several one between parts at which a probe `stood`;
+    None when nothing is left."""
+    bearing = [node for node, edges in tree.items() if any(name in left for _, name in edges)]
+    leaves = [node for node in bearing if len(tree[node]) == 1] or bearing
+    found = [(start, *_farthest(tree, start, left, stood)) for start in leaves[:_MOST_STARTS]]
+    best = max(found, key=lambda way: (len(left & set(way[2])), sum(end[0] in stood for end in way[:2])), default=None)
+    return best if best and left & set(best[2]) else None
 
 
 _MOST_STARTS = 40
 
 
-def _farthest(tree: Tree, start: Node, left: set[str]) -> tuple[Node, tuple[str, ...]]:
+def _farthest(tree: Tree, start: Node, left: set[str], stood: set[str]) -> tuple[Node, tuple[str, ...]]:
     best: tuple[Node, tuple[str, ...]] = (start, ())
-    most = 0
+    most = (0, False)
     stack: list[tuple[Node, Node | None, tuple[str, ...], int]] = [(start, None, (), 0)]
     while stack:
         node, came, passed, count = stack.pop()
-        if count > most:
-            best, most = (node, passed), count
+        if (count, node[0] in stood) > most and count:
+            best, most = (node, passed), (count, node[0] in stood)
         stack += [(far, node, (*passed, name), count + (name in left)) for far, name in tree[node] if far != came]
     return best

@@ -101,20 +101,32 @@ def inputs_stage(to: Builder) -> None:
             if abs(was - now) > max(_MOVED * max(abs(was), abs(now)), LEAST_V):
                 worked_by.append((name, worked, pair))
     whole = measured_ways(to)
-    for name, worked, pair in worked_by:
+    worked_by.sort(key=lambda one: (one[2].part, list(to.design.parts[one[2].part].terminals).index(one[2].a[1])))
+    for (name, worked, pair), last in zip(worked_by, [None, *worked_by], strict=False):
         row = f"{to.design.parts[name].title} ({name}): input of {pair.part} at {pair.a[1]}"
         # An input that goes off was on at rest where its conductors were measured.
         is_whole = {wire.id for wire in to.design.circuit.conductors_at(pair.a)} <= whole
         goes_off = abs(to.run(worked).between(pair.a, pair.b, "DC")) < LEAST_V
         when = "goes off when worked by hand" if goes_off else "worked by hand"
         with to.annex(is_whole and goes_off):
-            input_seen(to, Stage.CONTROL, ready, pair, f"{row}, at rest", (row, "at rest"))
+            at_rest = _with_the_last_on(to, ready, last, pair) if last else ready
+            still = f"at rest, {last[0]} still on" if last and at_rest is not ready else "at rest"
+            input_seen(to, Stage.CONTROL, at_rest, pair, f"{row}, {still}", (row, still))
         input_seen(to, Stage.CONTROL, worked, pair, f"{row}, {when}", (row, when))
     with to.annex():
         for name, worked, pair in worked_by:
             told = f"{to.design.parts[name].title} ({name})"
             input_measured(to, ready, pair, f"{told} at rest: input of {pair.part}")
             input_measured(to, worked, pair, f"{told} worked by hand: input of {pair.part}")
+
+
+def _with_the_last_on(to: Builder, ready: Setting, last: tuple[str, Setting, Pair], pair: Pair) -> Setting:
+    """Where an input is looked at before its own switch is worked: with the last one still on, so that a bridge between
+    the two shows; as the machine stands at rest where that would move it."""
+    _, worked, other = last
+    on = abs(to.run(worked).between(other.a, other.b, "DC")) > LEAST_V
+    alone = abs(to.run(worked).between(pair.a, pair.b, "DC") - to.run(ready).between(pair.a, pair.b, "DC")) < LEAST_V
+    return worked if on and alone and other.part == pair.part else ready
 
 
 def input_seen(to: Builder, stage: Stage, setting: Setting, pair: Pair, action: str, row: tuple[str, str]) -> None:

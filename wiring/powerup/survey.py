@@ -23,6 +23,7 @@ from wiring.parts.protection import Disconnector, ResidualCurrentDevice
 from wiring.parts.sources import Capacitor
 from wiring.parts.switching import Contactor
 from wiring.powerup.contact_safety import ContactSafety
+from wiring.powerup.same_circuit import SameCircuit
 from wiring.powerup.step import Event, Setting
 from wiring.powerup.stored_energy import Store, stores
 from wiring.solver.lowering import Lowered, lower
@@ -101,6 +102,11 @@ class Survey:
     def stores(self) -> tuple[Store, ...]:
         """What holds charge after switching off."""
         return stores(self, self.safety)
+
+    @cached_property
+    def same_circuit(self) -> SameCircuit:
+        """What may be changed over, joined or stuck and leaves the circuit as it was."""
+        return SameCircuit(self.circuit)
 
     @cached_property
     def cold(self) -> Lowered:

@@ -6,16 +6,34 @@ from itertools import combinations
 
 from wiring.circuit.model import Node
 from wiring.parts.base import Part
-from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.parts.motors import BrakingResistor, Motor, ServoMotor, Shaft, StepperMotor
 from wiring.powerup.builder import UNPLUGGED, Builder, practice
 from wiring.powerup.step import Expected, Meter, Sort, Stage
 
 
 def windings(to: Builder) -> None:
-    """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame."""
-    for motor in to.design.parts.values():
-        if isinstance(motor.data, Shaft):
-            _motor(to, motor)
+    """Every motor pairwise at the drive's end of its cable, then winding to winding and to the frame; and the resistors
+    of drives, which no live row sees."""
+    for part in to.design.parts.values():
+        if isinstance(part.data, Shaft):
+            _motor(to, part)
+        elif isinstance(part.data, BrakingResistor):
+            _braking_resistor(to, part)
+
+
+def _braking_resistor(to: Builder, part: Part) -> None:
+    told, (first, second) = f"{part.title} ({part.name})", (to.survey.far_end((part.name, end)) for end in ("R1", "R2"))
+    earth = _earth_beside(to, second, part)
+    probes = [(first, second), *([(second, earth)] if earth else [])]
+    to.ohms(
+        Stage.POLARITY,
+        UNPLUGGED,
+        probes,
+        [f"{told}: R1 to R2, with its two conductors", f"{told}: R2 to frame"][: len(probes)],
+        "open, a wrong value or a strand across: the drive loses its brake, or a short destroys it",
+        practice("winding_resistance"),
+        rows=[(told, "R1 to R2"), (told, "R2 to frame")][: len(probes)],
+    )
 
 
 def _motor(to: Builder, motor: Part) -> None:
