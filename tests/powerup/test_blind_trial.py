@@ -75,9 +75,9 @@ def asked(played):
 
 def test_fewer_measurements_than_down_the_list(asked):
     """In all and at the worst; the median may be larger, for likely causes are told apart before rare ones, and the
-    trial draws all alike. The list is sharp itself since its rows go from terminal to terminal: 90 % of it."""
+    trial draws all alike."""
     chosen, listed = asked
-    assert sum(chosen) < 0.95 * sum(listed)
+    assert sum(chosen) < 0.8 * sum(listed)
     assert max(chosen) <= max(listed)
 
 
