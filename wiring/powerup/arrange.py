@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from wiring.circuit.model import Node, named
+from wiring.circuit.model import named
 from wiring.powerup.collector import practice
 from wiring.powerup.step import Act, Expected, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.transitions import acts_between, acts_words, is_for_controls, needs_dead
@@ -152,7 +152,7 @@ def _length(walk: Sequence[int], step: Steps) -> float:
 
 def _step(last: Line, line: Line) -> float:
     """How many probes move, and a little where a row ends that might have gone on."""
-    return len(places_of(line) - places_of(last)) + (_NEW_ROW if line.row and line.row != last.row else 0.0)
+    return len(line.parts - last.parts) + (_NEW_ROW if line.row and line.row != last.row else 0.0)
 
 
 def _turned(to: Builder, line: Line, before: Sequence[Line]) -> Line:
@@ -160,7 +160,7 @@ def _turned(to: Builder, line: Line, before: Sequence[Line]) -> Line:
     assert line.red
     assert line.black
     last = before[0] if before and before[0].red else line
-    at, red = places_of(last), last.red[0] if last.red else ""
+    at, red = last.parts, last.red[0] if last.red else ""
     if line.red[0] != red and line.black[0] in at and (line.red[0] not in at or line.black[0] == red):
         line = replace(line, red=line.black, black=line.red, wires=to.survey.numbers(line.black, line.red))
     assert line.red
@@ -222,12 +222,7 @@ def minutes(lines: Sequence[Line]) -> float:
         elif line.meter.is_by_eye:
             total += 0.0 if line.acts and not line.action else practice("minutes_look")
         else:
-            now = places_of(line)
+            now = line.parts
             total += practice("minutes_reading") + practice("minutes_probe") * len(now - places)
             places = now
     return total
-
-
-def places_of(line: Line) -> set[str]:
-    ends: tuple[Node | None, Node | None] = (line.red, line.black)
-    return {end[0] for end in ends if end} | ({line.wire.split(":")[0]} if line.wire else set())

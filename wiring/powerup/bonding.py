@@ -180,11 +180,12 @@ def _farthest_return(to: Builder, source: str, earth: Node) -> Node:
         and node[1] in to.design.parts[node[0]].terminals
         and to.survey.numbers(node)
     ]
-    ways = {node: len(way_between(to, earth, node)) for node in returns if _is_bonded(to, node, earth)}
+    ways = {node: len(way_between(to, earth, node)) for node in returns if is_bonded(to, node, earth)}
     return max(sorted(ways), key=lambda node: ways[node], default=own)
 
 
-def _is_bonded(to: Builder, node: Node, earth: Node) -> bool:
+def is_bonded(to: Builder, node: Node, earth: Node) -> bool:
+    """Whether metal joins a point with earth."""
     ohm = measure(to.survey.cold, UNPLUGGED, [(node, earth)])[0]
     return ohm is not None and ohm < _BONDED_OHM
 

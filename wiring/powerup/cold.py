@@ -15,9 +15,9 @@ from wiring.parts.protection import SurgeArrester, device_rating
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay, SolidStateRelay
-from wiring.powerup.builder import UNPLUGGED, Builder, practice
+from wiring.powerup.bonding import is_bonded
+from wiring.powerup.builder import Builder, practice
 from wiring.powerup.isolation import conductors_of
-from wiring.powerup.ohms import measure
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 
@@ -206,7 +206,7 @@ def _rails(to: Builder) -> None:
         row = f"Rail of {name} ({to.design.parts[name].title})"
         plus, minus = (name, output.plus), (name, output.minus)
         found.append(((plus, minus), f"{row}, plus to 0 V, both ways round", (row, "plus to 0 V")))
-        if earth and not _is_bonded(to, minus, earth):
+        if earth and not is_bonded(to, minus, earth):
             found.append(((plus, earth), f"{row}, plus to earth", (row, "plus to earth")))
         for other, theirs in sources.items():
             ends = (plus, (other, theirs.plus))
@@ -217,11 +217,6 @@ def _rails(to: Builder) -> None:
         wrong = "steady low ohms: a short, or two rails joined"
         held = to.survey.held_in(*to.survey.contactors)
         to.ohms(Stage.SHORTS, held, probes, words, wrong, practice("coil_resistance"), rows=rows)
-
-
-def _is_bonded(to: Builder, minus: Node, earth: Node) -> bool:
-    ohm = measure(to.survey.cold, UNPLUGGED, [(minus, earth)])[0]
-    return ohm is not None and ohm < 1.0
 
 
 def _lie_beside(to: Builder, first: Node, second: Node) -> bool:

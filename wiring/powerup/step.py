@@ -215,6 +215,11 @@ class Line(Struct, frozen=True):
     on_v: float = 0.0
 
     @property
+    def parts(self) -> set[str]:
+        """The parts at which its probes or its clamp stand."""
+        return {end[0] for end in (self.red, self.black) if end} | ({self.wire.split(":")[0]} if self.wire else set())
+
+    @property
     def is_numeric(self) -> bool:
         """Whether a network answers it, so that a reading tells something about faults."""
         judged = self.expected.sort is not Sort.UNJUDGED and self.meter not in (Meter.LOOP, Meter.LOOK)

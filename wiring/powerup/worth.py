@@ -19,7 +19,7 @@ def worth_measuring(to: Builder, spare_min: float) -> list[Line]:
     stood: Places = {}
     for line in to.lines:
         if not line.annex:
-            stood.setdefault(line.setting, set()).update(_parts(line))
+            stood.setdefault(line.setting, set()).update(line.parts)
     offered = {line.action: line for line in to.lines if line.annex and line.action in to.offered}
     found: list[Line] = []
     while offered:
@@ -28,15 +28,11 @@ def worth_measuring(to: Builder, spare_min: float) -> list[Line]:
         if (cost := _minutes(line, stood)) <= spare_min:
             spare_min -= cost
             found.append(line)
-            stood.setdefault(line.setting, set()).update(_parts(line))
+            stood.setdefault(line.setting, set()).update(line.parts)
     return found
-
-
-def _parts(line: Line) -> set[str]:
-    return {end[0] for end in (line.red, line.black) if end}
 
 
 def _minutes(line: Line, stood: Places) -> float:
     """What a reading takes: the probe moves once, and to every part at which none stands yet."""
-    moves = max(len(_parts(line) - stood.get(line.setting, set())), 1)
+    moves = max(len(line.parts - stood.get(line.setting, set())), 1)
     return practice("minutes_reading") + practice("minutes_probe") * moves
