@@ -193,6 +193,7 @@ def test_the_form_saves_on_a_phone_what_readings_reads(tmp_path):
         low = page.evaluate("[...document.querySelectorAll('input,select')].map(e => e.getBoundingClientRect().height)")
         assert min(low) >= 28
         page.locator("[data-line='1.3a']").fill("230 V")
+        page.wait_for_timeout(300)  # the browser writes down what it keeps a moment later
         page.reload()
         assert page.locator("[data-line='1.3a']").input_value() == "230 V"
         with page.expect_download() as download:
