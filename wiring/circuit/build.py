@@ -8,9 +8,9 @@ from typing import Any
 from wiring.circuit.model import Circuit, Conductor, Inner, Node
 from wiring.parts.base import TERMINAL_FIELDS, Part
 from wiring.parts.elements import Link, Pole, Switch
-from wiring.plan.colours import read_colour
+from wiring.plan.colours import code_or_none
 from wiring.plan.conductors import Cable, Shield, Wire, segments
-from wiring.plan.fault import Fault, Refusal, nearest
+from wiring.plan.fault import Fault, nearest
 from wiring.plan.models import PlanFile
 from wiring.plan.read import Reading
 from wiring.plan.records import TerminalRef
@@ -33,10 +33,7 @@ def _made_of(made: Wire | Cable) -> dict[str, Any]:
 
 def _core_colour(cable: Cable, core: str) -> str | None:
     """A core that is named by its colour has it; otherwise the colours of the cable count."""
-    try:
-        return read_colour(core)
-    except Refusal:
-        return cable.colour_of(core)
+    return code_or_none(core) or cable.colour_of(core)
 
 
 def _written_refs(reading: Reading) -> Iterator[Written]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, overload
 from msgspec import Struct
 
 from wiring.parts.base import A, B, Part
-from wiring.parts.elements import Element, Link, Pole, Switch
+from wiring.parts.elements import Element, Function, Link, Pole, Switch
 from wiring.parts.switching import Coiled
 from wiring.plan.models import PlanFile
 from wiring.plan.source import Place
@@ -131,6 +131,16 @@ class Circuit(Struct, frozen=True, dict=True):
     def conductors_at(self, node: Node) -> tuple[Conductor, ...]:
         """The conductors that end at a node."""
         return tuple(edge for edge in self.edges_at.get(node, ()) if isinstance(edge, Conductor))
+
+    @cached_property
+    def earth_points(self) -> frozenset[Node]:
+        """The protective earth terminals."""
+        return frozenset(
+            (name, end)
+            for name, part in self.parts.items()
+            for end, terminal in part.terminals.items()
+            if terminal.function is Function.PE
+        )
 
     @cached_property
     def conductor(self) -> Mapping[str, Conductor]:

@@ -35,6 +35,10 @@ class Role(StrEnum):
     NONE = "not connected"
 
 
+#: The roles that a conductor has from either of its ends.
+_STRONGEST = (Role.PE, Role.MOTOR, Role.SIGNAL)
+
+
 class Rail(Struct, frozen=True, order=True):
     """A role with the source it belongs to: the supply G1's DC plus, or the mains conductor L."""
 
@@ -56,13 +60,11 @@ class Roles(Struct, frozen=True, dict=True):
         """The role of a conductor: that of its ends, where a bond counts as protective earth."""
         if conductor.kind == "shield":
             return Role.SHIELD
-        roles = [self.role[end] for end in conductor.ends]
-        if Role.PE in roles:
-            return Role.PE
-        for role in (Role.MOTOR, Role.SIGNAL):
-            if role in roles:
+        first, second = self.role[conductor.a], self.role[conductor.b]
+        for role in _STRONGEST:
+            if role is first or role is second:
                 return role
-        return roles[0] if roles[0] is not Role.NONE else roles[1]
+        return first if first is not Role.NONE else second
 
     @cached_property
     def at(self) -> Mapping[Rail, tuple[Node, ...]]:
@@ -105,7 +107,7 @@ def function_of(circuit: Circuit, node: Node) -> Function | None:
 
 def is_earth_point(circuit: Circuit, node: Node) -> bool:
     """Whether the node is a protective earth terminal."""
-    return function_of(circuit, node) is Function.PE
+    return node in circuit.earth_points
 
 
 def _is_bond(circuit: Circuit, edge: Edge) -> bool:

@@ -14,7 +14,7 @@ from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
 from wiring.design.conductor.parallel import Parallel, find_parallel
 from wiring.design.conductor.wire_resistance import conductor_ohm
-from wiring.design.connection.open_terminals import open_terminals
+from wiring.design.connection.open_terminals import dead_end_terminals, open_terminals
 from wiring.design.nets import Nets, find_nets
 from wiring.design.plan_origin import PlanOrigins
 from wiring.design.power_circuits import load_and_source_nodes, power_nodes, power_rails
@@ -55,9 +55,19 @@ class Topology(Struct, frozen=True, dict=True):
         return find_axes(self.circuit)
 
     @cached_property
+    def drive_of(self) -> Mapping[str, Part]:
+        """The drive of every motor that has one, by the name of the motor."""
+        return {motor.name: axis.drive for axis in self.axes.values() for motor in axis.motors}
+
+    @cached_property
+    def leading_on(self) -> frozenset[Node]:
+        """The wired terminals from which metal leads on to something."""
+        return self.nets.joined - dead_end_terminals(self.circuit, self.nets)
+
+    @cached_property
     def open_terminals(self) -> Mapping[str, Mapping[str, str]]:
         """By part, its open terminals that must be used, each with the wired one that needs it."""
-        return open_terminals(self.circuit, self.nets)
+        return open_terminals(self.circuit, self.nets, self.leading_on)
 
     @cached_property
     def levels(self) -> Mapping[Rail, Level]:

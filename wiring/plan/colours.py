@@ -35,12 +35,22 @@ def read_colour(text: str) -> str:
 
     Raises Refusal for anything else; the English name of a colour is answered with its code.
     """
-    code = text.strip().upper().replace("-", "").replace("/", "")
-    if _WRITTEN.fullmatch(code):
+    code = code_or_none(text)
+    if code is not None:
         return code
     named = tuple(known for known, name in _CODES.items() if name == text.strip().lower().replace("gray", "grey"))
     expected = f"a letter code: {', '.join(_CODES)}, or two of them such as GNYE and WHBU"
-    raise Refusal(f"{text[:40]!r} is no colour code", expected, "", named or nearest(code, _CODES))
+    raise Refusal(f"{text[:40]!r} is no colour code", expected, "", named or nearest(_plain(text), _CODES))
+
+
+def code_or_none(text: str) -> str | None:
+    """The code in capitals, None for anything else."""
+    code = _plain(text)
+    return code if _WRITTEN.fullmatch(code) else None
+
+
+def _plain(text: str) -> str:
+    return text.strip().upper().replace("-", "").replace("/", "")
 
 
 def split_colour(code: str) -> tuple[str, str]:

@@ -84,6 +84,7 @@ def smallest_size(book: str, holds: Callable[[WireSize], bool]) -> WireSize | No
     return next((size for size in ladder(book) if holds(size)), None)
 
 
+@cache
 def is_sold(size: WireSize) -> bool:
     """Whether a size is one of IEC 60228 and the thin ones below it, a gauge, also in mm2, or sold besides."""
     known = [step.area_mm2 for book in ("iec", "na") for step in ladder(book)]

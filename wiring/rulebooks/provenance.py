@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 from math import isclose
 
 from msgspec import Struct
 
 from wiring.rulebooks.citation import Limit, Source
-from wiring.rulebooks.tables import Row, Table, load
+from wiring.rulebooks.tables import FOLDER, Row, Table, load
 
 
 class Origin(Struct, frozen=True):
@@ -23,7 +22,7 @@ class Origin(Struct, frozen=True):
 @cache
 def table_names(book: str) -> tuple[str, ...]:
     """The tables of a book ("iec", "na" or "common"), by name."""
-    names = (path.name for path in (files("wiring.rulebooks") / "tables" / book).iterdir())
+    names = (path.name for path in (FOLDER / book).iterdir())
     return tuple(sorted(name.removesuffix(".csv") for name in names if name.endswith(".csv") and name != "clauses.csv"))
 
 

@@ -11,8 +11,8 @@ from __future__ import annotations
 import csv
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from math import inf
+from pathlib import Path
 from types import MappingProxyType
 
 from msgspec import Struct
@@ -20,6 +20,7 @@ from msgspec import Struct
 from wiring.rulebooks.citation import Limit, Source, Standing
 
 BOOKS = ("iec", "na", "common")
+FOLDER = Path(__file__).parent / "tables"
 SOURCE_COLUMNS = ("standard", "edition", "clause", "standing")
 STANDINGS: Mapping[str, Standing] = MappingProxyType(
     {
@@ -146,29 +147,29 @@ def _or_infinite(row: Row, column: str) -> float:
     return inf if number is None else number
 
 
-def _source(record: Mapping[str, str]) -> Source:
-    return Source(record["standard"], record["edition"], record["clause"], STANDINGS[record["standing"]])
+def _source(standard: str, edition: str, clause: str, standing: str) -> Source:
+    return Source(standard, edition, clause, STANDINGS[standing])
 
 
-def _cell(column: str, text: str) -> str | float | None:
-    if unit_of(column) is None:
-        return text
+def _number(text: str) -> float | None:
     return float(text) if text else None
 
 
 @cache
 def load(book: str, name: str) -> Table:
     """The table `name` of a book ("iec", "na" or "common"), read once. TableError when there is no such table."""
-    path = files("wiring.rulebooks") / "tables" / book / f"{name}.csv"
-    if not path.is_file():
-        raise TableError(f"no table {name!r} in the book {book!r}")
-    header, *records = csv.reader(path.read_text(encoding="utf-8").splitlines())
+    try:
+        text = (FOLDER / book / f"{name}.csv").read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise TableError(f"no table {name!r} in the book {book!r}") from None
+    header, *records = csv.reader(text.splitlines())
     columns = [column.removeprefix("key:") for column in header]
     keys = tuple(column.removeprefix("key:") for column in header if column.startswith("key:"))
+    given = len(columns) - len(SOURCE_COLUMNS)
+    readers = [str if unit_of(column) is None else _number for column in columns[:given]]
     rows = []
     for record in records:
-        named = dict(zip(columns, record, strict=True))
-        cells = {column: _cell(column, text) for column, text in named.items() if column not in SOURCE_COLUMNS}
-        rows.append(Row(f"{book}/{name}", MappingProxyType(cells), _source(named)))
+        cells = {column: read(text) for column, read, text in zip(columns, readers, record, strict=False)}
+        rows.append(Row(f"{book}/{name}", MappingProxyType(cells), _source(*record[given:])))
     by_key = {tuple(row.cells[key] for key in keys): row for row in rows}
     return Table(f"{book}/{name}", keys, tuple(rows), MappingProxyType(by_key))

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence, Set
 from msgspec import Struct
 
 from wiring.circuit.model import Node
-from wiring.design.connection.open_terminals import dead_end_terminals
 from wiring.design.connection.signals import driven, may_drive
 from wiring.design.design import Design
 from wiring.design.nets import Net, SourcePole
@@ -64,7 +63,7 @@ def _unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
 
 def live_elements(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements that take a current and are wired at both ends; no resistors, no channels of stop relays."""
-    live = design.nets.joined - dead_end_terminals(design.circuit, design.nets)
+    live = design.machine.topology.leading_on
     for part in design.parts.values():
         if isinstance(part.data, Resistor):
             continue

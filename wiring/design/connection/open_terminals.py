@@ -146,10 +146,12 @@ def _unfed(circuit: Circuit, nets: Nets, part: Part) -> dict[str, str]:
     }
 
 
-def open_terminals(circuit: Circuit, nets: Nets) -> Mapping[str, Mapping[str, str]]:
-    """By part that has some: its open terminals, each with the wired one that needs it, "" where none is wired."""
+def open_terminals(circuit: Circuit, nets: Nets, live: Set[Node]) -> Mapping[str, Mapping[str, str]]:
+    """By part that has some: its open terminals, each with the wired one that needs it, "" where none is wired.
+
+    `live` are the wired ones from which metal leads on.
+    """
     fed_by_mains = bool(circuit.elements(Feed))
-    live = nets.joined - dead_end_terminals(circuit, nets)
     found: dict[str, Mapping[str, str]] = {}
     for part in circuit.parts.values():
         bare = _open_ends(part, live) | _half_contacts(circuit, part, live)

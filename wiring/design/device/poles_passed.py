@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
+from functools import partial
 
 from msgspec import Struct
 
@@ -34,14 +35,15 @@ def poles_passed(design: Design) -> Iterator[PolePassed]:
         for part, feed in design.circuit.elements(Feed)
         if isinstance(feed, Feed) and feed.conductor != "PE"
     }
-    bonds = {bond.id for bond in design.roles.bonds}
+    leads = partial(_leads, {bond.id for bond in design.roles.bonds})
+    fed = design.circuit.walk(feeds, leads)
     known: dict[Node, tuple[str, frozenset[str]] | None] = {}
     told: set[frozenset[str]] = set()
     for part, element in live_elements(design):
         ends = [(part.name, element.a), (part.name, element.b)]
         for end in ends:
             if end not in known:
-                known[end] = _devices(design, end, feeds, bonds)
+                known[end] = _devices(design, end, feeds, leads) if end in fed else None
         ways = {end: way for end in ends if (way := known[end]) is not None}
         for one in _compared(design, part, ways):
             key = frozenset((part.name, one.device, one.through))
@@ -64,16 +66,17 @@ def _compared(design: Design, part: Part, ways: Mapping[Node, tuple[str, frozens
                 yield PolePassed(part, end, other, missed[0], extra[0], False)
 
 
+def _leads(bonds: Container[str], edge: Edge, _: Node) -> bool:
+    """Whether the mains pass, in either direction."""
+    if isinstance(edge, Conductor):
+        return edge.kind != "shield" and edge.id not in bonds
+    return isinstance(edge.element, Pole | Switch) or (isinstance(edge.element, Link) and edge.element.ohm == 0)
+
+
 def _devices(
-    design: Design, end: Node, feeds: Mapping[Node, str], bonds: Container[str]
+    design: Design, end: Node, feeds: Mapping[Node, str], leads: Callable[[Edge, Node], bool]
 ) -> tuple[str, frozenset[str]] | None:
     """The mains conductor that a terminal reaches through contacts, and the protective devices on the way."""
-
-    def leads(edge: Edge, _: Node) -> bool:
-        if isinstance(edge, Conductor):
-            return edge.kind != "shield" and edge.id not in bonds
-        return isinstance(edge.element, Pole | Switch) or (isinstance(edge.element, Link) and edge.element.ohm == 0)
-
     came = design.circuit.walk([end], leads, set(feeds))
     reached = [node for node in came if node in feeds]
     if len(reached) != 1 or Role.PE in {rail.role for rail in design.roles.rails.get(end, ())}:

@@ -74,7 +74,7 @@ def _lines_for(
 
 def _clearing_rating_a(design: Design, line: Conductor) -> float | None:
     """Rated current of the device that clears a short circuit at the end of a line [A]; None where none is known."""
-    drives = {motor.name: axis.drive for axis in design.axes.values() for motor in axis.motors}
+    drives = design.machine.topology.drive_of
     ends: list[Node] = list(line.ends)
     for name, _ in line.ends:
         if name in drives:  # a drive lets no short circuit through: the device in front of it counts

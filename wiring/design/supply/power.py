@@ -45,10 +45,10 @@ class Assumed(NamedTuple):
 
 def assumed_loads(machine: Machine, operation: Operation) -> Mapping[str, tuple[Assumed, ...]]:
     """By the part at whose terminals the current flows, a drive for its motors, what was assumed of its load."""
-    drive_of = {motor.name: axis.drive.name for axis in machine.axes.values() for motor in axis.motors}
+    drives = machine.topology.drive_of
     found: dict[str, list[Assumed]] = {}
     for name, words in sorted({one for state in operation.state_entries for one in _asked(operation, state)}):
-        found.setdefault(drive_of.get(name, name), []).append(Assumed(name, words, None))
+        found.setdefault(drives[name].name if name in drives else name, []).append(Assumed(name, words, None))
     for part in machine.parts.values():
         for one in _electronics(part):
             found.setdefault(part.name, []).append(one)
