@@ -6,7 +6,6 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from wiring import cli_documents
 from wiring.cli_arguments import Argument, Option
 from wiring.cli_output import (
     colour,
@@ -78,6 +77,8 @@ def _check_one(
     from wiring.rules.run import rule_texts
 
     if format is Format.HTML:
+        from wiring import cli_documents
+
         cli_documents.page_of(plan, state, fail_on, out)
     if out:
         out = destination(out, "The report", plan)

@@ -130,7 +130,13 @@ class Circuit(Struct, frozen=True, dict=True):
 
     def conductors_at(self, node: Node) -> tuple[Conductor, ...]:
         """The conductors that end at a node."""
-        return tuple(edge for edge in self.edges_at.get(node, ()) if isinstance(edge, Conductor))
+        return self._conductors_at.get(node, ())
+
+    @cached_property
+    def _conductors_at(self) -> Mapping[Node, tuple[Conductor, ...]]:
+        return {
+            node: tuple(edge for edge in edges if isinstance(edge, Conductor)) for node, edges in self.edges_at.items()
+        }
 
     @cached_property
     def earth_points(self) -> frozenset[Node]:

@@ -170,9 +170,12 @@ _TERMINAL_ROLE = {
 def _own_roles(circuit: Circuit) -> dict[Node, Role]:
     """Roles that terminals carry along their net: motor phase, signal, protective earth."""
     own: dict[Node, Role] = {}
+    nodes: dict[Function | None, list[Node]] = {}
+    for node in circuit.nodes:
+        nodes.setdefault(function_of(circuit, node), []).append(node)
     for function in (Function.PE, Function.MOTOR, Function.INPUT, Function.OUTPUT, Function.SHIELD):
-        for node in circuit.nodes:
-            if function_of(circuit, node) is function and node not in own:
+        for node in nodes.get(function, ()):
+            if node not in own:
                 for member in _net(circuit, node):
                     own.setdefault(member, _TERMINAL_ROLE[function])
     for node in circuit.nodes:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
 
 from msgspec import Struct
@@ -202,7 +203,7 @@ class PartModel(Model):
         return False
 
 
-class Part(Struct, frozen=True):
+class Part(Struct, frozen=True, dict=True):
     """One part of the machine, resolved. `data` is the validated model of its kind; names are the plan's."""
 
     name: str
@@ -228,7 +229,13 @@ class Part(Struct, frozen=True):
     def of(self, *types: type[Element]) -> list[Element]: ...
     def of(self, *types: type[Any]) -> list[Any]:
         """The elements of the given types, in order."""
-        return [element for element in self.elements if isinstance(element, types)]
+        if types not in self._by_types:
+            self._by_types[types] = [element for element in self.elements if isinstance(element, types)]
+        return self._by_types[types][:]
+
+    @cached_property
+    def _by_types(self) -> dict[tuple[type[Element], ...], list[Any]]:
+        return {}
 
 
 #: The fields of an element that name a terminal.

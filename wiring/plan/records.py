@@ -10,6 +10,8 @@ from wiring.plan.fault import Refusal
 from wiring.plan.values import Written
 from wiring.quantities import parse_lengths, parse_wire_size_range
 
+_SPACE = re.compile(r"\s")
+
 
 class WireSizeRange(Written, frozen=True):
     """Conductor sizes from the thinnest, `low`, to the thickest, `high`, both in one system."""
@@ -108,6 +110,6 @@ class TerminalRef(Written, frozen=True, order=True):
     @classmethod
     def read(cls, text: str) -> Self:
         part, _, terminal = text.partition(":")
-        if not part or not terminal or re.search(r"\s", text):
+        if not part or not terminal or _SPACE.search(text):
             raise Refusal(f"{text[:60]!r} is no terminal", "a part, a colon and its terminal, for example G1:V+")
         return cls(part, terminal)

@@ -29,13 +29,13 @@ def _is_control_end(machine: Machine, node: Node) -> bool:
     terminal = part.terminals.get(node[1])
     if terminal is not None and terminal.function in (Function.INPUT, Function.OUTPUT):
         return True
-    coils = {end for e in part.elements if isinstance(e, Coil) for end in (e.a, e.b)}
-    return node[1] in coils or (part.data.is_control and not _contacts(machine, node))
+    at_coil = any(node[1] in (coil.a, coil.b) for coil in part.of(Coil))
+    return at_coil or (part.data.is_control and not _contacts(machine, node))
 
 
 def _contacts(machine: Machine, node: Node) -> list[Switch]:
     part = machine.parts.get(node[0])
-    return [e for e in part.elements if isinstance(e, Switch) and node[1] in (e.a, e.b)] if part else []
+    return [e for e in part.of(Switch) if node[1] in (e.a, e.b)] if part else []
 
 
 def _switches_power(machine: Machine, node: Node) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from functools import partial
 
 from msgspec import Struct
@@ -13,7 +13,7 @@ from wiring.design.connection.never_closed import live_elements
 from wiring.design.design import Design
 from wiring.parts.base import Part
 from wiring.parts.elements import Feed, Link, Pole, Switch
-from wiring.walks import way_to
+from wiring.walks import walk, way_to
 
 
 class PolePassed(Struct, frozen=True):
@@ -37,13 +37,14 @@ def poles_passed(design: Design) -> Iterator[PolePassed]:
     }
     leads = partial(_leads, {bond.id for bond in design.roles.bonds})
     fed = design.circuit.walk(feeds, leads)
+    steps = {node: [step for step in design.circuit.steps(node) if leads(*step)] for node in fed}
     known: dict[Node, tuple[str, frozenset[str]] | None] = {}
     told: set[frozenset[str]] = set()
     for part, element in live_elements(design):
         ends = [(part.name, element.a), (part.name, element.b)]
         for end in ends:
             if end not in known:
-                known[end] = _devices(design, end, feeds, leads) if end in fed else None
+                known[end] = _devices(design, end, feeds, steps) if end in fed else None
         ways = {end: way for end in ends if (way := known[end]) is not None}
         for one in _compared(design, part, ways):
             key = frozenset((part.name, one.device, one.through))
@@ -74,10 +75,10 @@ def _leads(bonds: Container[str], edge: Edge, _: Node) -> bool:
 
 
 def _devices(
-    design: Design, end: Node, feeds: Mapping[Node, str], leads: Callable[[Edge, Node], bool]
+    design: Design, end: Node, feeds: Mapping[Node, str], steps: Mapping[Node, Sequence[tuple[Edge, Node]]]
 ) -> tuple[str, frozenset[str]] | None:
     """The mains conductor that a terminal reaches through contacts, and the protective devices on the way."""
-    came = design.circuit.walk([end], leads, set(feeds))
+    came = walk([end], steps.__getitem__, feeds)
     reached = [node for node in came if node in feeds]
     if len(reached) != 1 or Role.PE in {rail.role for rail in design.roles.rails.get(end, ())}:
         return None
