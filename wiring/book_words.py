@@ -7,30 +7,34 @@ The North American book says ground where the other says earth, and measures in 
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from collections.abc import Mapping
+from functools import cache, lru_cache
 from typing import Any
 
 from wiring.quantities import parse_wire_size, show, three_figures
 from wiring.units import OWNERS
 
-_EARTH = re.compile(r"(?<![\w-])(un)?earth(ed|ing|s)?(?![\w-])", re.IGNORECASE)
-_ARTICLE = re.compile(r"(?<!\w)(a)n(?= earth(?:(?:ed|ing|s)?(?![\w-])|-(?:fault|free)))", re.IGNORECASE)
+# The patterns are texts: `re` compiles one when it is first asked for, which a plan by the IEC book never does.
+_EARTH = r"(?i)(?<![\w-])(un)?earth(ed|ing|s)?(?![\w-])"
+_ARTICLE = r"(?i)(?<!\w)(a)n(?= earth(?:(?:ed|ing|s)?(?![\w-])|-(?:fault|free)))"
 #: Names with a hyphen that are words of the trade and no names of rules or kinds.
-_EARTH_FAULT = re.compile(r"(?<![\w-])earth(?=-(?:fault|free)(?![\w-]))", re.IGNORECASE)
+_EARTH_FAULT = r"(?i)(?<![\w-])earth(?=-(?:fault|free)(?![\w-]))"
 _NUMBER = r"-?\d+(?:\.\d+)?"
-_CELSIUS = re.compile(rf"(?<![\w.])({_NUMBER}) °C(?! column)")
-_BOX = re.compile(rf"(?<![\w.])((?:{_NUMBER} ?[x×] ?)+{_NUMBER}) mm(?![\w²³/·])")
-_MILLIMETRES = re.compile(rf"(?<![\w.])({_NUMBER}) mm(?![\w²³/·])")
-_METRES = re.compile(rf"(?<![\w.])({_NUMBER}) m(?![\w²³/·])")
-_SIZES = re.compile(rf"(?<![\w.])({_NUMBER})(\.\.| to )({_NUMBER}) mm2")
-_CODE = re.compile(r"(`[^`]*`)")
-_POWER = re.compile(r"(?<![\w.])(\d(?:\.\d+)?e[+-]\d+)(?: ([A-Za-zµ°%][A-Za-zµ0-9·/]*))?")
+_CELSIUS = rf"(?<![\w.])({_NUMBER}) °C(?! column)"
+_BOX = rf"(?<![\w.])((?:{_NUMBER} ?[x×] ?)+{_NUMBER}) mm(?![\w²³/·])"
+_MILLIMETRES = rf"(?<![\w.])({_NUMBER}) mm(?![\w²³/·])"
+_METRES = rf"(?<![\w.])({_NUMBER}) m(?![\w²³/·])"
+_SIZES = rf"(?<![\w.])({_NUMBER})(\.\.| to )({_NUMBER}) mm2"
+_CODE = r"(`[^`]*`)"
+_POWER = r"(?<![\w.])(\d(?:\.\d+)?e[+-]\d+)(?: ([A-Za-zµ°%][A-Za-zµ0-9·/]*))?"
 _INCH_MM, _FOOT_M = 25.4, 0.3048
-#: The gauges in which conductors of a machine are sold, thin to thick, with their cross-section [mm2].
-_GAUGES = {
-    name: parse_wire_size(f"{name} AWG").area_mm2
-    for name in (*map(str, range(30, 3, -2)), "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
-}
+
+
+@cache
+def _gauges() -> Mapping[str, float]:
+    """The gauges in which conductors of a machine are sold, thin to thick, with their cross-section [mm2]."""
+    names = (*map(str, range(30, 3, -2)), "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+    return {name: parse_wire_size(f"{name} AWG").area_mm2 for name in names}
 
 
 @lru_cache(maxsize=4096)
@@ -39,8 +43,8 @@ def in_book(text: str, book: str) -> str:
     plain = plain_figures(text)
     if book != "na":
         return plain
-    plain = _SIZES.sub(_in_gauges, plain)
-    return "".join(piece if piece.startswith("`") else _american(piece) for piece in _CODE.split(plain))
+    plain = re.sub(_SIZES, _in_gauges, plain)
+    return "".join(piece if piece.startswith("`") else _american(piece) for piece in re.split(_CODE, plain))
 
 
 def in_words(data: Any, book: str) -> Any:
@@ -49,8 +53,8 @@ def in_words(data: Any, book: str) -> Any:
     if book != "na":
         return data
     if isinstance(data, str):
-        pieces = (piece if piece.startswith("`") else _words(piece) for piece in _CODE.split(data))
-        return _CELSIUS.sub(lambda found: f"{found[0]} ({fahrenheit(float(found[1]))})", "".join(pieces))
+        pieces = (piece if piece.startswith("`") else _words(piece) for piece in re.split(_CODE, data))
+        return re.sub(_CELSIUS, lambda found: f"{found[0]} ({fahrenheit(float(found[1]))})", "".join(pieces))
     if isinstance(data, dict):
         return {key: in_words(value, book) for key, value in data.items()}
     return [in_words(value, book) for value in data] if isinstance(data, list) else data
@@ -58,7 +62,7 @@ def in_words(data: Any, book: str) -> Any:
 
 def plain_figures(text: str) -> str:
     """The text with "14 kA" for "1.4e+04 A"; a figure without a unit of ours is written out."""
-    return _POWER.sub(_written_out, text) if "e+" in text or "e-" in text else text
+    return re.sub(_POWER, _written_out, text) if "e+" in text or "e-" in text else text
 
 
 def _written_out(found: re.Match[str]) -> str:
@@ -70,18 +74,18 @@ def _written_out(found: re.Match[str]) -> str:
 
 
 def _words(text: str) -> str:
-    text = _ARTICLE.sub(r"\1", text)
-    text = _EARTH.sub(lambda found: _cased(f"{found[1] or ''}ground{found[2] or ''}", found[0]), text)
-    return _EARTH_FAULT.sub(lambda found: _cased("ground", found[0]), text)
+    text = re.sub(_ARTICLE, r"\1", text)
+    text = re.sub(_EARTH, lambda found: _cased(f"{found[1] or ''}ground{found[2] or ''}", found[0]), text)
+    return re.sub(_EARTH_FAULT, lambda found: _cased("ground", found[0]), text)
 
 
 def _american(text: str) -> str:
     """Words, then units; a box of lengths before a single one."""
     text = _words(text)
-    text = _CELSIUS.sub(lambda found: fahrenheit(float(found[1])), text)
-    text = _BOX.sub(lambda found: f"{_in_inches(found[1])} in", text)
-    text = _MILLIMETRES.sub(lambda found: inches(float(found[1])), text)
-    return _METRES.sub(lambda found: feet(float(found[1])), text)
+    text = re.sub(_CELSIUS, lambda found: fahrenheit(float(found[1])), text)
+    text = re.sub(_BOX, lambda found: f"{_in_inches(found[1])} in", text)
+    text = re.sub(_MILLIMETRES, lambda found: inches(float(found[1])), text)
+    return re.sub(_METRES, lambda found: feet(float(found[1])), text)
 
 
 def _cased(word: str, like: str) -> str:
@@ -96,13 +100,13 @@ def _in_inches(sides: str) -> str:
 
 def _in_gauges(found: re.Match[str]) -> str:
     """A range of sizes by the gauges that lie within it, which are at least one where it spans a gauge."""
-    within = [label for label, area in _GAUGES.items() if float(found[1]) <= area <= float(found[3])]
+    within = [label for label, area in _gauges().items() if float(found[1]) <= area <= float(found[3])]
     return f"{within[0]}{found[2]}{within[-1]} AWG" if within else found[0]
 
 
 def largest_words(text: str, area_mm2: float, book: str) -> str:
     """The largest size that fits: in North America the thickest gauge of it, where the text gives it in mm2."""
-    within = [label for label, area in _GAUGES.items() if area <= area_mm2]
+    within = [label for label, area in _gauges().items() if area <= area_mm2]
     return f"{within[-1]} AWG" if book == "na" and text.endswith("mm2") and within else text
 
 

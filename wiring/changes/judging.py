@@ -6,7 +6,6 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from wiring.changes.outcome import is_new
 from wiring.design.design import Design
 from wiring.design.machine import Machine
 from wiring.design.measured import measured_values
@@ -28,6 +27,8 @@ def judged_with_mends(design: Design) -> Report:
 
 def _told_of_measured(design: Design, report: Report) -> dict[str, Any]:
     """Each measured value beside the one it replaces, and the findings that come and go by them."""
+    from wiring.changes.outcome import is_new
+
     machine = design.machine
     plan = design.plan.model_copy(update={"measured": None})
     without = tell(Design.of(Machine(machine.reading, plan, machine.parts, machine.circuit, machine.topology))).findings
