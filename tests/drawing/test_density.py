@@ -36,11 +36,11 @@ def test_four_machines_need_few_sheets() -> None:
     assert sum(kind in ("circuit", "overview", "enclosure") for kind in kinds) <= 27
 
 
-def _stub(wire: str, start: tuple[float, float], end: tuple[float, float], far: str = "K1") -> list[Group]:
+def _stub(wire: str, start: tuple[float, float], end: tuple[float, float]) -> list[Group]:
     line = Group("wire", wire, (Line((start, end)),), (("conductor", wire),))
     side = "start" if end[0] > start[0] else "end"
     words = Text(end[0], end[1] + 0.75, "▷ 5/A1 K1:13", anchor=side)
-    return [line, Group("reference", wire, (words, Mark(*end, "")), (("far", far),))]
+    return [line, Group("reference", wire, (words, Mark(*end, "")))]
 
 
 def _scene(walls: int) -> list[Group]:
@@ -59,39 +59,6 @@ def test_a_wire_is_drawn_unless_it_would_cross_four(walls: int, is_drawn: bool) 
     assert [group.kind for group in own] == (["wire"] if is_drawn else ["wire", "reference"] * 2)
     if is_drawn:
         assert own[0].shapes[0].points == ((10.0, 50.0), (190.0, 50.0))  # type: ignore[union-attr]
-
-
-@pytest.mark.parametrize(("other_far", "is_drawn"), [("K1", False), ("K2", True)])
-def test_wires_between_two_parts_are_drawn_all_or_none(other_far: str, is_drawn: bool) -> None:
-    """Half of a pair would read as the whole. The other wire begins within a symbol and finds no way out."""
-    other = [*_stub("2", (10.0, 80.0), (30.0, 80.0), other_far), *_stub("2", (190.0, 80.0), (170.0, 80.0), "K1")]
-    cage = Group("symbol", "E1", (), (("body", "5 70 45 90"),))
-    own = [group for group in drawn_through([*_scene(0), *other, cage], _AREA) if group.id == "1"]
-    assert (len(own) == 1) is is_drawn
-
-
-def test_a_way_of_more_than_five_corners_is_not_drawn() -> None:
-    """Round two walls, one open below and one above, it takes six; round one, four."""
-    walls = []
-    for n, (top, foot) in enumerate([(-5.0, 80.0), (20.0, 105.0)]):
-        x = 80.0 + 40.0 * n
-        shape = Line(((x, top), (x, foot)))
-        walls.append(Group("symbol", f"E{n}", (shape,), (("body", f"{x - 2} {top} {x + 2} {foot}"),)))
-    own = [group.kind for group in drawn_through([*_scene(0), *walls], _AREA) if group.id == "1"]
-    assert own == ["wire", "reference"] * 2
-    few = [group.kind for group in drawn_through([*_scene(0), walls[0]], _AREA) if group.id == "1"]
-    assert few == ["wire"]
-
-
-def test_a_wire_turns_right_behind_its_number() -> None:
-    """What was kept for a reference at its end is no part of a wire that is drawn."""
-    groups = [*_stub("1", (10.0, 50.0), (60.0, 50.0)), *_stub("1", (190.0, 20.0), (140.0, 20.0))]
-    groups.append(Group("label", "1", (Text(12.0, 49.0, "1"),)))
-    line = next(group.shapes[0] for group in drawn_through(groups, _AREA) if group.kind == "wire")
-    assert isinstance(line, Line)
-    assert all(not 60.0 < x < 140.0 for x, _ in line.points), "it bends near one of its ends"
-    label_end = 12.0 + 2.5
-    assert min(x for x, _ in line.points[1:]) > label_end
 
 
 def test_a_way_goes_round_words_and_symbols() -> None:

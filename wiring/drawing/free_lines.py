@@ -62,24 +62,13 @@ class FreeLines:
     def __init__(self, groups: Iterable[Group], area: Box) -> None:
         self.area = area
         self.obstacles = [obstacle for group in groups for obstacle in _obstacles(group)]
-        self._first = tuple(self.obstacles)
-        self._forget()
-
-    def _forget(self) -> None:
         self._kept: dict[tuple[int, float], list[_Obstacle]] = {}
-        self._steps: dict[tuple[int, float, float, float], tuple[_Obstacle, ...]] = {}
 
     def replace(self, owner: str, points: tuple[Point, ...]) -> None:
         """Put the line of a wire in the place of its stubs and references."""
         self.obstacles = [one for one in self.obstacles if one.owner != owner]
         self.obstacles += wire_obstacles(points, owner)
-        self._forget()
-
-    def restore(self, owner: str) -> None:
-        """Put the stubs and references of a wire back in the place of its line."""
-        self.obstacles = [one for one in self.obstacles if one.owner != owner]
-        self.obstacles += [one for one in self._first if one.owner == owner]
-        self._forget()
+        self._kept = {}
 
     def _near(self, direction: int, at: float) -> list[_Obstacle]:
         key = (direction, at)
@@ -99,24 +88,14 @@ class FreeLines:
         if low < x1 or high > x2 or not y1 <= at <= y2:
             return None
         crossed = 0
-        for one in self._met(direction, at, low, high):
+        for one in self._near(direction, at):
             if one.owner == owner:
+                continue
+            first, last = (one.box.x1, one.box.x2) if direction == LEVEL else (one.box.y1, one.box.y2)
+            if high <= first or low >= last:
                 continue
             if one.along is None or one.along == direction:
                 return None
             assert one.crossed_at is not None
             crossed += low < one.crossed_at <= high
         return crossed
-
-    def _met(self, direction: int, at: float, low: float, high: float) -> tuple[_Obstacle, ...]:
-        """What a stretch of a line meets, whoever owns it."""
-        key = (direction, at, low, high)
-        found = self._steps.get(key)
-        if found is None:
-            near = self._near(direction, at)
-            if direction == LEVEL:
-                found = tuple(one for one in near if one.box.x1 < high and low < one.box.x2)
-            else:
-                found = tuple(one for one in near if one.box.y1 < high and low < one.box.y2)
-            self._steps[key] = found
-        return found

@@ -39,7 +39,6 @@ def reference_group(names: Names, places: Places, end: End, at: Point, leftwards
     sheet, zone = places.of_end((end[0], 1 - end[1]))
     text = reference_text(str(sheet), zone, names.target(end))
     words = Text(x + (-0.8 if leftwards else 0.8), y + 0.75, text, anchor="end" if leftwards else "start")
-    far = names.conductors[end[0]].ends[1 - end[1]][0]
-    data = (*of_conductor(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"), ("far", far))
+    data = (*of_conductor(end[0]), ("end", str(end[1])), ("to", f"{sheet}/{zone}"))
     data += (("line", "on"),) if on_line else ()
     return Group("reference", end[0], (words, Mark(x, y, "")), data)

@@ -2,18 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
+from heapq import heappop, heappush
 
+from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.drawing.free_lines import FreeLines
+from wiring.drawing.block import straightened
+from wiring.drawing.free_lines import LEVEL, UPRIGHT, FreeLines
+from wiring.drawing.grid import MODULE
 from wiring.drawing.shapes import Box, Group, Line, Point
-from wiring.drawing.stubs import Stub, stub_of, trimmed
-from wiring.drawing.way import Way, distance, way_between
 
-#: How often all ways are gone through for two that do better in the other order.
-_ROUNDS = 2
+#: A way that crosses more wires than this is not drawn.
+MOST_CROSSED = 3
+#: What a corner and a crossing cost, in mm of way; and how many corners are looked at before it is given up.
+_CORNER, _CROSSING, _PATIENCE = 12.0, 20.0, 6000
+#: A way may be so many times as long as the straight one, with its corners and crossings, and so much more [mm].
+_DETOUR, _ROUND = 1.6, 200.0
+_WAYS = ((LEVEL, 1), (LEVEL, -1), (UPRIGHT, 1), (UPRIGHT, -1))
+
+
+class _Stub(Struct, frozen=True):
+    """One end of an interrupted wire: its group, and the way it leaves its last point."""
+
+    group: Group
+    points: tuple[Point, ...]
+    way: tuple[int, int]
+
+
+def _stub(group: Group) -> _Stub:
+    line = next(shape for shape in group.shapes if isinstance(shape, Line))
+    (x1, y1), (x2, y2) = line.points[-2:]
+    level = abs(y1 - y2) < 1e-6
+    return _Stub(group, line.points, (LEVEL if level else UPRIGHT, 1 if (x2 > x1 if level else y2 > y1) else -1))
+
+
 #: The way of each wire that found one, by its id.
 Ways = dict[str, tuple[Point, ...]]
 
@@ -26,91 +49,19 @@ def drawn_through(groups: Sequence[Group], area: Box) -> list[Group]:
 def ways_through(groups: Sequence[Group], area: Box) -> Ways:
     """The ways of the wires that find one between their references.
 
-    A line of a distribution that goes on in a further row keeps its references: drawn, it would run back as a loop. So
-    do all wires between the same two parts where one of them finds none: half of a pair drawn reads as the whole.
+    A line of a distribution that goes on in a further row keeps its references: drawn, it would run back as a loop.
     """
     lines = {group.id for group in groups if group.kind == "reference" and ("line", "on") in group.data}
     stubs = {wire: found for wire, found in _stubs(groups).items() if len(found) == 2 and wire not in lines}
-    words = [group for group in groups if group.kind in ("label", "cable", "finding")]
-    pairs = [(trimmed(stub_of(found[0]), words), trimmed(stub_of(found[1]), words)) for found in stubs.values()]
-    pairs.sort(key=lambda pair: (distance(*pair), pair[0].group.id))
-    joined = _joined(groups, stubs)
-    seeking = {pair[0].group.id: pair for pair in pairs}
-    while True:
-        found = _Search(seeking, FreeLines(groups, area)).run()
-        torn = {joined[wire] for wire in seeking if wire not in found}
-        if not any(joined[wire] in torn for wire in found):
-            return {wire: way.points for wire, way in found.items()}
-        seeking = {wire: pair for wire, pair in seeking.items() if joined[wire] not in torn}
-
-
-def _joined(groups: Sequence[Group], wires: Collection[str]) -> dict[str, frozenset[str]]:
-    """The two parts that each of the wires joins."""
-    found: dict[str, set[str]] = {}
-    for group in groups:
-        if group.kind == "reference" and group.id in wires:
-            found.setdefault(group.id, set()).add(dict(group.data).get("far", group.id))
-    return {wire: frozenset(parts) for wire, parts in found.items()}
-
-
-class _Search:
-    """The wires that seek a way, in the order in which they do, and what they have found."""
-
-    def __init__(self, pairs: dict[str, tuple[Stub, Stub]], free: FreeLines) -> None:
-        self.pairs, self.free = pairs, free
-        self.found: dict[str, Way] = {}
-
-    def run(self) -> dict[str, Way]:
-        """Each wire for itself, then by turns with those that it crosses."""
-        for wire in self.pairs:
-            self._draw(wire, way_between(*self.pairs[wire], self.free))
-        for _ in range(_ROUNDS):
-            if not [wire for wire in self.pairs if self._bettered(wire)]:
-                break
-        return self.found
-
-    def _draw(self, wire: str, way: Way | None) -> None:
-        """Put a way on the sheet, or take it off again."""
-        if way is not None:
-            self.found[wire] = way
-            self.free.replace(wire, way.points)
-        elif self.found.pop(wire, None):
-            self.free.restore(wire)
-
-    def _bettered(self, wire: str) -> bool:
-        """Whether a wire that crosses others finds less by itself, or when it is drawn before one that it crosses."""
-        way = self.found.get(wire)
-        if way is None or not way.crossed:
-            return False
-        for other in [each for each in self.found if each != wire and _crosses(way.points, self.found[each].points)]:
-            if self._exchanged(wire, other):
-                return True
-        return False
-
-    def _exchanged(self, wire: str, other: str) -> bool:
-        before = {each: self.found[each] for each in (wire, other)}
-        for each in before:
-            self._draw(each, None)
-        for each in before:
-            self._draw(each, way_between(*self.pairs[each], self.free))
-        now = [self.found[each].cost for each in before if each in self.found]
-        if len(now) == len(before) and sum(now) < sum(way.cost for way in before.values()) - 1e-6:
-            return True
-        for each, way in before.items():
-            self._draw(each, way)
-        return False
-
-
-def _crosses(one: Sequence[Point], two: Sequence[Point]) -> bool:
-    """Whether two ways cross."""
-    return any(_cut(a, b, c, d) or _cut(c, d, a, b) for a, b in pairwise(one) for c, d in pairwise(two))
-
-
-def _cut(a: Point, b: Point, c: Point, d: Point) -> bool:
-    """Whether the level stroke a b is cut by the upright one c d."""
-    level, upright = abs(a[1] - b[1]) < 1e-6, abs(c[0] - d[0]) < 1e-6
-    across = min(a[0], b[0]) < c[0] < max(a[0], b[0]) and min(c[1], d[1]) < a[1] < max(c[1], d[1])
-    return level and upright and across
+    pairs = [(_stub(found[0]), _stub(found[1])) for found in stubs.values()]
+    free = FreeLines(groups, area)
+    done: Ways = {}
+    for one, two in sorted(pairs, key=lambda pair: (_distance(*pair), pair[0].group.id)):
+        points = _way(one, two, free)
+        if points is not None:
+            done[one.group.id] = points
+            free.replace(one.group.id, points)
+    return done
 
 
 def _stubs(groups: Sequence[Group]) -> dict[str, list[Group]]:
@@ -141,3 +92,102 @@ def _kept(groups: Sequence[Group], done: dict[str, Group]) -> list[Group]:
             seen.add(group.id)
         found.append(group)
     return found
+
+
+def _distance(one: _Stub, two: _Stub) -> float:
+    (x1, y1), (x2, y2) = one.points[-1], two.points[-1]
+    return abs(x1 - x2) + abs(y1 - y2)
+
+
+class _Lattice:
+    """The lines on which a way may run: those of the grid, and those of its two ends."""
+
+    def __init__(self, one: Point, two: Point, area: Box) -> None:
+        self.xs = _lines(area.x1, area.x2, one[0], two[0])
+        self.ys = _lines(area.y1, area.y2, one[1], two[1])
+        self.column = {x: n for n, x in enumerate(self.xs)}
+        self.row = {y: n for n, y in enumerate(self.ys)}
+
+    def next(self, at: Point, way: tuple[int, int]) -> Point | None:
+        """The next point in one of the four ways."""
+        if way[0] == LEVEL:
+            n = self.column[at[0]] + way[1]
+            return (self.xs[n], at[1]) if 0 <= n < len(self.xs) else None
+        n = self.row[at[1]] + way[1]
+        return (at[0], self.ys[n]) if 0 <= n < len(self.ys) else None
+
+
+def _lines(low: float, high: float, one: float, two: float) -> list[float]:
+    grid = [low + MODULE * n for n in range(int((high - low) / MODULE) + 1)]
+    clear = [at for at in grid if abs(at - one) > 0.6 and abs(at - two) > 0.6]
+    return sorted({*clear, one, two})
+
+
+def _way(one: _Stub, two: _Stub, free: FreeLines) -> tuple[Point, ...] | None:
+    """A way from stub to stub of least length, corners and crossings; None where there is none."""
+    start, goal = one.points[-1], two.points[-1]
+    lattice = _Lattice(start, goal, free.area)
+    arrival = (two.way[0], -two.way[1])
+    owner = one.group.id
+    ground = [(stub.points[-1], _ground(stub)) for stub in (one, two)]
+    most = _DETOUR * _distance(one, two) + _ROUND
+    queue: list[tuple[float, int, Point, tuple[int, int], int]] = [(0.0, 0, start, one.way, 0)]
+    cost: dict[tuple[Point, tuple[int, int]], float] = {(start, one.way): 0.0}
+    before: dict[tuple[Point, tuple[int, int]], tuple[Point, tuple[int, int]]] = {}
+    count = 0
+    while queue and count < _PATIENCE:
+        _, _, at, way, passed = heappop(queue)
+        count += 1
+        if at == goal and way == arrival:
+            return _traced((at, way), before, one, two)
+        for following in _WAYS:
+            if following[0] == way[0] and following[1] != way[1]:
+                continue
+            if at == start and following != one.way:
+                continue
+            there = lattice.next(at, following)
+            if there is None:
+                continue
+            fixed, a, b = (at[1], at[0], there[0]) if following[0] == LEVEL else (at[0], at[1], there[1])
+            crossed = free.step(following[0], fixed, a, b, owner)
+            if crossed is None or passed + crossed > MOST_CROSSED or _over_stub(at, there, ground):
+                continue
+            total = cost[at, way] + abs(a - b) + crossed * _CROSSING + (_CORNER if following != way else 0.0)
+            key = (there, following)
+            if total < cost.get(key, 1e9) - 1e-9:
+                cost[key], before[key] = total, (at, way)
+                far = total + abs(there[0] - goal[0]) + abs(there[1] - goal[1])
+                if far <= most:
+                    heappush(queue, (far, count, there, following, passed + crossed))
+    return None
+
+
+def _ground(stub: _Stub) -> Box:
+    """The strip on which a stub lies."""
+    (x1, y1), (x2, y2) = stub.points[0], stub.points[-1]
+    return Box(min(x1, x2) - 1.0, min(y1, y2) - 1.0, max(x1, x2) + 1.0, max(y1, y2) + 1.0)
+
+
+def _over_stub(a: Point, b: Point, ground: Sequence[tuple[Point, Box]]) -> bool:
+    """Whether a step runs on the wire's own stubs, but for their ends."""
+    return any(
+        (box.x1 < a[0] < box.x2 or box.x1 < b[0] < box.x2)
+        and (box.y1 < a[1] < box.y2 or box.y1 < b[1] < box.y2)
+        and end not in (a, b)
+        for end, box in ground
+    )
+
+
+def _traced(
+    last: tuple[Point, tuple[int, int]],
+    before: dict[tuple[Point, tuple[int, int]], tuple[Point, tuple[int, int]]],
+    one: _Stub,
+    two: _Stub,
+) -> tuple[Point, ...]:
+    points = [last[0]]
+    state = last
+    while state in before:
+        state = before[state]
+        points.append(state[0])
+    whole = [*one.points[:-1], *reversed(points), *reversed(two.points[:-1])]
+    return tuple(straightened(whole))
