@@ -27,7 +27,7 @@ from wiring.control.screening import screen_faults  # noqa: E402
 from wiring.control.settle import settle_all  # noqa: E402
 from wiring.design.load import load  # noqa: E402
 from wiring.design.stop.proof import full_proof  # noqa: E402
-from wiring.design.stop.uses import results_of, together  # noqa: E402
+from wiring.design.stop.uses import FromRunning, results_of, together  # noqa: E402
 from wiring.solver.settling import program_outputs  # noqa: E402
 
 PLANS = ("coil-winder", "foam-gantry", "stone-engraver")
@@ -130,7 +130,9 @@ def measured(name, machine):
     def screen():
         screenings = screen_faults(machine.lowered, whole, assumed, orders)
         running = most_alive(machine, whole.targets)
-        return results_of(machine.stopping.uses, machine.lowered, screenings, machine.operation, running, orders)
+        return results_of(
+            [FromRunning(machine.stopping.uses, screenings, running, orders)], machine.lowered, machine.operation
+        )[0]
 
     screened = best(screen)
     everything = best(lambda: screen_faults(machine.lowered, whole, faults), 1)

@@ -16,7 +16,7 @@ from wiring.design.design import Design
 from wiring.design.load import load_text
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.uses import results_of, together
+from wiring.design.stop.uses import FromRunning, results_of, together
 
 SPEC = Path(__file__).parents[2] / "specs/stone-engraver.yaml"
 
@@ -77,7 +77,7 @@ def without_a_fault(machine: Design) -> list[StopResult]:
     """The stops of the sound machine, no fault tried."""
     found = machine.stopping.uses
     running = most_alive(machine, together(found).targets)
-    return list(results_of(found, machine.lowered, (), machine.operation, running).values())
+    return list(results_of([FromRunning(found, (), running)], machine.lowered, machine.operation)[0].values())
 
 
 def test_the_brake_of_a_falling_axis_must_fall_in_at_a_stop() -> None:

@@ -17,7 +17,7 @@ from wiring.control.script import Moment
 from wiring.design.load import load_text
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.uses import results_of
+from wiring.design.stop.uses import FromRunning, results_of
 
 SPECS = Path(__file__).parents[2] / "specs"
 
@@ -140,7 +140,9 @@ def without_a_fault(text: str) -> StopResult:
     stopping = machine_.stopping
     running = most_alive(machine_, stopping.uses[0].targets)
     orders = stopping.unfaulted.orders
-    return results_of(stopping.uses, machine_.lowered, (), machine_.operation, running, orders)["emergency"]
+    return results_of([FromRunning(stopping.uses, (), running, orders)], machine_.lowered, machine_.operation)[0][
+        "emergency"
+    ]
 
 
 def test_orders_are_those_of_every_coil() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from functools import reduce
 from operator import or_
 from typing import NamedTuple
@@ -12,9 +12,10 @@ from msgspec.structs import replace
 
 from wiring.control.bits import On, mask
 from wiring.control.fault_record import Fault
+from wiring.control.in_step import WIDTH, Steps, Wanted
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
-from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
+from wiring.control.parallel_fault_simulation import SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
 from wiring.solver.assembly import Actuator
 
@@ -23,8 +24,6 @@ Changed = frozenset[Actuator]
 AT_REST: Changed = frozenset()
 #: Targets that the machine without a fault leaves alive, by moment.
 Alive = Mapping[Moment, set[str]]
-#: Cases in one run, over all its sources.
-_WIDTH = 120_000
 
 
 class Half(NamedTuple):
@@ -174,13 +173,21 @@ class View:
 
 def looked_at(
     trials: Trials, halves: Sequence[Half], orders: Sequence[Order] | None = None
-) -> Iterator[tuple[View, int, Half]]:
+) -> Steps[list[tuple[View, int, Half]]]:
     """The halves that are open, each with its place in a view; in every order, or in some."""
+    if not halves:
+        return []
     chosen = trials.orders if orders is None else orders
-    width = max(_WIDTH // max(len(trials.net.sources), 1) // len(chosen), 1)
-    for start in range(0, len(halves), width):
-        chunk = halves[start : start + width]
-        cases = [replace(trials.case(half), order=order) for order in chosen for half in chunk]
-        result = ParallelSimulation(trials.net, cases, trials.use).run()
-        view = View(trials, result, chunk, len(chosen))
-        yield from ((view, n, half) for n, half in enumerate(chunk) if view.open >> n & 1)
+    width = max(WIDTH // max(len(trials.net.sources), 1) // len(chosen), 1)
+    chunks = [halves[start : start + width] for start in range(0, len(halves), width)]
+    results = yield [
+        Wanted(trials.net, trials.use, [replace(trials.case(half), order=order) for order in chosen for half in chunk])
+        for chunk in chunks
+    ]
+    views = [View(trials, result, chunk, len(chosen)) for result, chunk in zip(results, chunks, strict=True)]
+    return [
+        (view, n, half)
+        for view, chunk in zip(views, chunks, strict=True)
+        for n, half in enumerate(chunk)
+        if view.open >> n & 1
+    ]

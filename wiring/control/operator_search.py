@@ -7,6 +7,7 @@ from itertools import chain, combinations
 
 from msgspec import Struct
 
+from wiring.control.in_step import Steps
 from wiring.control.operator_halves import AT_REST, Answers, Half, Named, Seen, Trials, View, looked_at
 from wiring.solver.assembly import Actuator
 
@@ -27,7 +28,7 @@ class Search(Struct, frozen=True):
     cut_off: frozenset[str]
 
 
-def search_positions(trials: Trials) -> dict[str, Search]:
+def search_positions(trials: Trials) -> Steps[dict[str, Search]]:
     """By device every position in which something may be alive, by halves: one operator after the other at rest and
     worked.
 
@@ -35,8 +36,9 @@ def search_positions(trials: Trials) -> dict[str, Search]:
     them at rest. A fault that logic leaves open for another reason than its operators is not halved.
     """
     search = _Search(trials)
-    search.run()
-    for named, some in _one_and_two(trials, sorted(search.cut_off)).items():
+    yield from search.run()
+    few = yield from _one_and_two(trials, sorted(search.cut_off))
+    for named, some in few.items():
         known = {one.changed for one in some}
         search.found[named] = [*some, *(one for one in search.found[named] if one.certain and one.changed not in known)]
     return {device: _told(search, device, one.faults) for device, one in trials.tried.items()}
@@ -69,24 +71,24 @@ class _Search:
         #: Halves that were looked at: where they are seen, None where nothing is alive.
         self.known: dict[Half, tuple[View, int] | None] = {}
 
-    def run(self) -> None:
+    def run(self) -> Steps[None]:
         trials = self.trials
-        for view, n, half in looked_at(trials, trials.whole()):
+        for view, n, half in (yield from looked_at(trials, trials.whole())):
             if half.free and view.unruly >> n & 1:
                 self.cut_off.add(half[:2])
             else:
                 self._take(view, n, half)
-        ranks = _ranked(trials, chain(*self.ahead.values()))
+        ranks = yield from _ranked(trials, chain(*self.ahead.values()))
         while self.ahead:
             parents = [one for some in self.ahead.values() for one in some]
             self.ahead = {}
             pieces = {half: _pieces(half, ranks[half[:2]]) for half, _ in parents}
-            self._look(pieces, ranks)
+            yield from self._look(pieces, ranks)
             for half, answers in parents:
                 self._follow(pieces[half], answers)
             self._turn()
 
-    def _look(self, pieces: Mapping[Half, tuple[Half, Half]], ranks: Mapping[Named, Sequence[Actuator]]) -> None:
+    def _look(self, pieces: Mapping[Half, tuple[Half, Half]], ranks: Mapping[Named, Sequence[Actuator]]) -> Steps[None]:
         """Look at pieces that are not known, and in the same run, where few are asked for, at those that come next if
         the operators in turn change nothing: a run costs as much as a hundred cases."""
         asked = [both for both in pieces.values() if both[0] not in self.known]
@@ -99,7 +101,8 @@ class _Search:
                 break
             found += [one for both in asked for one in both if one not in self.known]
         self.known.update(dict.fromkeys(found))
-        self.known.update({one: (view, n) for view, n, one in looked_at(self.trials, found)})
+        seen = yield from looked_at(self.trials, found)
+        self.known.update({one: (view, n) for view, n, one in seen})
 
     def _take(self, view: View, n: int, half: Half) -> None:
         """Note an open half that is at its end, else look further into it."""
@@ -127,7 +130,7 @@ class _Search:
             del self.put_off[named]
 
 
-def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> dict[Named, Sequence[Actuator]]:
+def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> Steps[dict[Named, Sequence[Actuator]]]:
     """For each fault the operators in the order in which to halve: first those that leave the fewest halves open, as
     some of the faults that answer alike in the first order of the coils tell."""
     alike: dict[Hashable, list[Half]] = {}
@@ -141,7 +144,8 @@ def _ranked(trials: Trials, ahead: Iterable[tuple[Half, Answers]]) -> dict[Named
         for piece in _pieces(half, (actuator,))
     }
     open_: dict[tuple[Hashable, Actuator], int] = {}
-    still = {half for _, _, half in looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])}
+    seen = yield from looked_at(trials, [piece for piece, _ in asked], trials.orders[:1])
+    still = {half for _, _, half in seen}
     for (piece, actuator), key in asked.items():
         open_[key, actuator] = open_.get((key, actuator), 0) + (piece in still)
     found: dict[Named, Sequence[Actuator]] = {}
@@ -158,7 +162,7 @@ def _pieces(half: Half, ranked: Sequence[Actuator]) -> tuple[Half, Half]:
     return half._replace(free=free), half._replace(changed=half.changed | {actuator}, free=free)
 
 
-def _one_and_two(trials: Trials, names: Sequence[Named]) -> dict[Named, list[Seen]]:
+def _one_and_two(trials: Trials, names: Sequence[Named]) -> Steps[dict[Named, list[Seen]]]:
     """The open positions with none or one operator worked, and where there is none of these, with two."""
     found: dict[Named, list[Seen]] = {named: [] for named in names}
     for sizes in ((0, 1), (2,)):
@@ -167,6 +171,6 @@ def _one_and_two(trials: Trials, names: Sequence[Named]) -> dict[Named, list[See
             for device in {device for device, _ in names}
         }
         halves = [Half(*named, changed, AT_REST) for named in names if not found[named] for changed in moved[named[0]]]
-        for view, n, half in looked_at(trials, halves):
+        for view, n, half in (yield from looked_at(trials, halves)):
             found[half[:2]].append(view.seen(n, half.changed))
     return found

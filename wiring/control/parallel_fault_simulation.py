@@ -62,16 +62,27 @@ class SimulationResult(Struct, frozen=True, dict=True):
     def answers(self, place: int) -> Hashable:
         """How every coil and target answers in a case: operators on which nothing hangs leave all of it as it is."""
         at, bit = place >> 3, place & 7
-        if not self._octets or at >= len(self._octets[0]):  # nothing answers in this case or a later one
-            return bytes(len(self._octets))
-        return bytes([octets[at] >> bit & 1 for octets in self._octets])
+        octets, rows = self._octets
+        if not octets or at >= len(octets[0]):  # nothing answers in this case or a later one
+            return bytes(len(rows))
+        unlike = bytes([eight[at] >> bit & 1 for eight in octets])
+        if unlike not in self._answered:
+            self._answered[unlike] = bytes([unlike[n] for n in rows])
+        return self._answered[unlike]
 
     @cached_property
-    def _octets(self) -> list[bytes]:
-        """The cases of everything that answers, eight in a byte: a single one is found without a shift of all."""
+    def _answered(self) -> dict[bytes, bytes]:
+        """Answers of all rows by those of the rows that differ: cases by the hundred answer alike."""
+        return {}
+
+    @cached_property
+    def _octets(self) -> tuple[list[bytes], list[int]]:
+        """The cases of everything that answers, eight in a byte: a single one is found without a shift of all. Each row
+        that there is once, and for every row which of these it is."""
         rows = [bits for sight in self.seen.values() for on in (*sight.coils, *sight.targets) for bits in on]
-        length = (max([bits.bit_length() for bits in rows], default=0) >> 3) + 1
-        return [bits.to_bytes(length, "little") for bits in rows]
+        unlike = {bits: n for n, bits in enumerate(dict.fromkeys(rows))}
+        length = (max([bits.bit_length() for bits in unlike], default=0) >> 3) + 1
+        return [bits.to_bytes(length, "little") for bits in unlike], [unlike[bits] for bits in rows]
 
 
 def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:
@@ -80,11 +91,30 @@ def _come_alive(before: tuple[On, ...], now: tuple[On, ...]) -> tuple[On, ...]:
 
 
 class ParallelSimulation(SettlingNet):
-    """One net with a list of cases; `run` runs the sequence once."""
+    """One net with a list of cases; `run` runs the sequence once.
 
-    def __init__(self, net: Net, cases: Sequence[Case], use: StopUse) -> None:
+    Where not all cases are of the same stop and state, `shares` gives the use of each and how many cases follow each
+    other; hands, start devices and resets are those of `use`.
+    """
+
+    def __init__(
+        self, net: Net, cases: Sequence[Case], use: StopUse, shares: Sequence[tuple[StopUse, int]] = ()
+    ) -> None:
         super().__init__(net, cases)
         self.use = use
+        self.worked: dict[Actuator, int] = {}
+        self.out: dict[Actuator, int] = {}
+        self.let_go: dict[str, int] = {}
+        first = 0
+        for one, count in shares or ((use, len(cases)),):
+            bits = ((1 << count) - 1) << first
+            first += count
+            for actuator in one.worked:
+                self.worked[actuator] = self.worked.get(actuator, 0) | bits
+            for actuator in one.out:
+                self.out[actuator] = self.out.get(actuator, 0) | bits
+            for device in one.let_go:
+                self.let_go[device] = self.let_go.get(device, 0) | bits
         self.presses = 0
         self.on_reset = [0] * len(net.targets)
         self.hands = [one for one in use.operators if one.actuator in self.field.movers]
@@ -136,7 +166,8 @@ class ParallelSimulation(SettlingNet):
 
     def _base(self, actuator: Actuator) -> On:
         """An operator as it stands while the machine runs."""
-        return (self.all, self.all) if actuator in self.use.worked else OFF
+        worked = self.worked.get(actuator, 0)
+        return worked, worked
 
     def _in_hand(self, one: Operator) -> On:
         """An operator as each case has it while the stop is in: the device of the case stays where it is put."""
@@ -158,13 +189,13 @@ class ParallelSimulation(SettlingNet):
     def _stopped(self, actuator: Actuator, elsewhere: On) -> On:
         """An operator that calls for the stop in its own cases, and stands in the others as it is given `elsewhere`."""
         mine = self.field.injected.devices.get(actuator[0], 0)
-        stop = 0 if actuator[0] in self.use.let_go else mine
+        stop = mine & ~self.let_go.get(actuator[0], 0)
         return elsewhere[0] & ~mine | stop, elsewhere[1] & ~mine | stop
 
     def _released(self, one: Operator) -> On:
         """An operator that is left alone while the stop is released; held to run, it stays let go in its own cases."""
         sure, perhaps = self._left_alone(one)
-        mine = self.field.injected.devices.get(one.actuator[0], 0) if one.actuator[0] in self.use.let_go else 0
+        mine = self.field.injected.devices.get(one.actuator[0], 0) & self.let_go.get(one.actuator[0], 0)
         return sure & ~mine, perhaps & ~mine
 
     def _stand(self, where: Callable[[Operator], On]) -> None:
@@ -230,8 +261,8 @@ class ParallelSimulation(SettlingNet):
         """The running machine: everything attracted but what is out; what cannot stay so has fallen out."""
         here = self.field
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
-            if actuator not in self.use.out:
-                here.set(actuator, self.all, self.all)
+            there = self.all & ~self.out.get(actuator, 0)
+            here.set(actuator, there, there)
         self._outputs(self.all)
         for one in self.hands:
             here.set(one.actuator, *self._base(one.actuator))

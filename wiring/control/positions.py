@@ -7,11 +7,11 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from msgspec.structs import replace
 
 from wiring.control.bits import mask
+from wiring.control.in_step import Steps, Wanted
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.operator_halves import AT_REST, Changed, Seen, Trials, Tried
 from wiring.control.operator_search import Search, search_positions
-from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import Moment, StopUse
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import SHORT, UNREST, FaultVerdict, Verdict
@@ -30,7 +30,7 @@ def in_positions(
     *,
     while_stopped: bool = False,
     let_go: LetGo = none_lets_go,
-) -> dict[str, list[FaultVerdict]]:
+) -> Steps[dict[str, list[FaultVerdict]]]:
     """The verdicts by device, the undecided ones tried in every position of the other operators, in the same runs;
     coils that volts `let_go` are off meanwhile.
 
@@ -48,7 +48,7 @@ def in_positions(
             tried[sound.device] = Tried(open_, alive_without_fault(sound), unruly & open_.keys() - off.keys(), off)
     if not tried:
         return {device: list(some) for device, some in verdicts.items()}
-    search = search_positions(Trials(net, use, tried, orders, while_stopped=while_stopped))
+    search = yield from search_positions(Trials(net, use, tried, orders, while_stopped=while_stopped))
     return {
         device: [_decided(one, search[device]) if one.verdict is Verdict.UNDECIDED else one for one in some]
         for device, some in verdicts.items()
@@ -57,7 +57,7 @@ def in_positions(
 
 def runs_at_rest(
     net: Net, use: StopUse, verdicts: Mapping[str, Sequence[FaultVerdict]], sounds: Sequence[SoundStop], order: Order
-) -> dict[str, list[FaultVerdict]]:
+) -> Steps[dict[str, list[FaultVerdict]]]:
     """The verdicts by device with `runs` as it is with nobody at the other operators, where it was open with hands
     anywhere."""
     open_ = {
@@ -70,7 +70,8 @@ def runs_at_rest(
     if not places:
         return {device: list(some) for device, some in verdicts.items()}
     cases = [Case(device, (fault,), order) for (device, _), fault in open_.items()]
-    seen = ParallelSimulation(net, cases, use).run().seen
+    [result] = yield [Wanted(net, use, cases)]
+    seen = result.seen
     running = (1 << len(cases)) - 1
     for sound in sounds:
         others = mask((n for n, case in enumerate(cases) if case.device != sound.device), len(cases))

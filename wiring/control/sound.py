@@ -9,12 +9,13 @@ from msgspec.structs import replace
 
 from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
+from wiring.control.in_step import Steps, Wanted, side_by_side
 from wiring.control.inject import TOGETHER, Case, Order
 from wiring.control.net import Net
 from wiring.control.numeric_simulation import Snapshot, run_either_way
 from wiring.control.operator_halves import Alive, Changed, Trials, Tried
 from wiring.control.operator_search import search_positions
-from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
+from wiring.control.parallel_fault_simulation import SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
 from wiring.solver.operating import OperatingPoint
 
@@ -65,27 +66,29 @@ class SoundScreen(Struct, frozen=True):
                 yield case, n
 
 
-def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) -> SoundScreen:
+def screen_sound(net: Net, use: StopUse, orders: Sequence[Order] = (TOGETHER,)) -> Steps[SoundScreen]:
     """Every device of `use` with the other operators in each position in which something may be alive, let go before
     the release or held; at rest in every one of `orders`, else in the first."""
     cases = [Case(device, (), order) for device in use.devices for order in orders]
     cases += [Case(device, (), orders[0], held=True) for device in use.devices]
     cases += [Case(device, (_low_supplies(net),), orders[0], soft=True) for device in use.devices]
-    screened = ParallelSimulation(net, cases, use).run()
+    [screened] = yield [Wanted(net, use, cases)]
     first = {
         (case.device, case.held): (case, _alive_in(net, screened, n))
         for n, case in enumerate(cases)
         if case.order == orders[0] and not case.faults
     }
+    both = yield from side_by_side([_positions(net, use, orders[0], held, first) for held in (False, True)])
     more = [
         replace(first[device, held][0], changed=changed)
-        for held in (False, True)
-        for device, some in _positions(net, use, orders[0], held, first).items()
+        for held, found in zip((False, True), both, strict=True)
+        for device, some in found.items()
         for changed in some
     ]
     if not more:
         return SoundScreen(net, use, tuple(cases), screened)
-    return SoundScreen(net, use, (*cases, *more), ParallelSimulation(net, [*cases, *more], use).run())
+    [screened] = yield [Wanted(net, use, [*cases, *more])]
+    return SoundScreen(net, use, (*cases, *more), screened)
 
 
 def _low_supplies(net: Net) -> Fault:
@@ -111,11 +114,11 @@ def _on_low(here: _Sound, screen: SoundScreen, known: Mapping[Moment, Collection
 
 def _positions(
     net: Net, use: StopUse, order: Order, held: bool, first: Mapping[tuple[str, bool], tuple[Case, Alive]]
-) -> dict[str, list[Changed]]:
+) -> Steps[dict[str, list[Changed]]]:
     """By device, where other operators must stand so that more is alive than with them at rest."""
     moments = STARTS_BY_ITSELF if held else MUST_BE_DEAD
     tried = {device: Tried({"": ()}, first[device, held][1]) for device in use.devices}
-    found = search_positions(Trials(net, use, tried, (order,), moments, held))
+    found = yield from search_positions(Trials(net, use, tried, (order,), moments, held))
     return {device: [one.changed for one in search.seen[""] if one.changed] for device, search in found.items()}
 
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from wiring.control.cut import cut_layers
 from wiring.control.fault_record import Fault
+from wiring.control.in_step import played
 from wiring.control.net import build_net
 from wiring.control.numeric_simulation import Snapshot, run_script
 from wiring.control.script import Moment, StopUse
@@ -146,7 +147,7 @@ def _guards(stopping: Stopping) -> list[tuple[StopUse, SoundStop]]:
     """The guards that no stop names, each from every state that tells more of it than those before."""
     found: list[tuple[StopUse, SoundStop]] = []
     for use, running in stopping.unclaimed_guards():
-        screen = screen_sound(build_net(stopping.machine.lowered, use.targets), use)
+        screen = played(screen_sound(build_net(stopping.machine.lowered, use.targets), use))
         for device in use.devices:
             sound = sound_stop(screen, use, device, running)
             before = [known for _, known in found if known.device == device]

@@ -14,7 +14,7 @@ from wiring.control.settle import settle_all
 from wiring.control.verdicts import Verdict
 from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.stopping import Stopping
-from wiring.design.stop.uses import results_of, together
+from wiring.design.stop.uses import FromRunning, results_of, together
 from wiring.solver.settling import program_outputs
 
 #: What is being done, how far it is, and of how much.
@@ -36,7 +36,8 @@ def dangerous_without(stopping: Stopping, conductors: Collection[str]) -> Mappin
     for one in stopping.from_states:
         if any(use.called in stopping.proof.results for use in one.uses):
             screenings = screen_faults(lowered, one.whole, faults)
-            results |= results_of(one.uses, lowered, screenings, stopping.operation, one.running)
+            started = FromRunning(one.uses, screenings, one.running)
+            results |= results_of([started], lowered, stopping.operation)[0]
     return {name: frozenset(one.fault.id for one in result.dangerous) for name, result in results.items()}
 
 
@@ -68,7 +69,7 @@ def full_proof(
         told = {v.fault.id for r in results.values() for v in r.verdicts if v.fault.excluded and v.verdict in _TOLD}
         tried = [fault for fault in faults if fault.id not in told]
         screenings = screen_faults(lowered, together(found), tried, orders)
-        results |= results_of(found, lowered, screenings, stopping.operation, one.running, orders)
+        results |= results_of([FromRunning(found, screenings, one.running, orders)], lowered, stopping.operation)[0]
         net = net or screenings[0].net
     settled = merged(_settled(stopping, result, fault, progress) for result in results.values())
     assumed = tuple(fault for fault in faults if not fault.excluded)

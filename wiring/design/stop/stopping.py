@@ -8,8 +8,10 @@ from functools import cached_property
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
+from wiring.control.net import Net
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
@@ -22,7 +24,7 @@ from wiring.design.stop.hidden_welds import HiddenWelds, hidden_welds, unseen_we
 from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.running_states import running_states, worked_while_running
 from wiring.design.stop.stops import StopEffect, stop_effects, targets
-from wiring.design.stop.uses import named_uses, results_of, targets_of, together
+from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets_of, together
 from wiring.parts.operators import GuardSwitch
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
@@ -171,13 +173,33 @@ class Stopping(Struct, frozen=True, dict=True):
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
-        results: dict[str, StopResult] = {}
-        net = None
-        for one in self.unlike(results):
-            screenings = screen_faults(self.machine.lowered, one.whole, faults, one.orders)
-            results |= results_of(one.uses, self.machine.lowered, screenings, self.operation, one.running, one.orders)
-            net = net or screenings[0].net
+        first = {one.key: one for one in reversed(self.from_states)}
+        unlike = [one for one in self.from_states if first[one.key] is one]
+        proved, net = self._proved(unlike, faults)
+        more, _ = self._proved(
+            [
+                one
+                for one in self.from_states
+                if first[one.key] is not one and any(map(_leaves_open, proved[first[one.key].state].values()))
+            ],
+            faults,
+        )
+        by_state = proved | more
+        results = {name: result for one in self.from_states for name, result in by_state.get(one.state, {}).items()}
         return StopProof(faults, results, running, net, False, left_out)
+
+    def _proved(
+        self, states: Sequence[FromState], faults: Sequence[Fault]
+    ) -> tuple[dict[str, dict[str, StopResult]], Net | None]:
+        """The results of some states, by state and stop, and the net in which the faults of the first were tried."""
+        lowered = self.machine.lowered
+        found = [
+            FromRunning(one.uses, screen_faults(lowered, one.whole, faults, one.orders), one.running, one.orders)
+            for one in states
+        ]
+        results = results_of(found, lowered, self.operation)
+        by_state = {one.state: some for one, some in zip(states, results, strict=True)}
+        return by_state, found[0].screenings[0].net if found else None
 
     def unlike(self, results: Mapping[str, StopResult]) -> Iterator[FromState]:
         """The states one by one while `results` grow, without those that logic cannot tell from one of which it leaves

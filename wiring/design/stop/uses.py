@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.control.alive import is_alive
+from wiring.control.in_step import Steps, played, side_by_side
 from wiring.control.inject import TOGETHER, Order
 from wiring.control.net import build_net
 from wiring.control.positions import in_positions, runs_at_rest
@@ -97,39 +99,67 @@ def unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
 
 def _verdicts(
     screening: Screening, use: StopUse, sounds: Sequence[SoundStop], orders: Sequence[Order], let_go: LetGo
-) -> dict[str, list[FaultVerdict]]:
+) -> Steps[dict[str, list[FaultVerdict]]]:
     """The verdicts by device, each fault coming while the machine runs or with the stop in, as is worse."""
     net = screening.net
-    screened = {sound.device: screened_verdicts(screening, use, sound) for sound in sounds}
-    screened = runs_at_rest(net, use, screened, sounds, orders[0])
-    early = in_positions(net, use, screened, sounds, orders, let_go=let_go)
+
+    def early() -> Steps[dict[str, list[FaultVerdict]]]:
+        screened = {sound.device: screened_verdicts(screening, use, sound) for sound in sounds}
+        at_rest = yield from runs_at_rest(net, use, screened, sounds, orders[0])
+        return (yield from in_positions(net, use, at_rest, sounds, orders, let_go=let_go))
+
     screened = {sound.device: screened_verdicts(screening, use, sound, while_stopped=True) for sound in sounds}
     later = in_positions(net, use, screened, sounds, orders, while_stopped=True, let_go=let_go)
+    both = yield from side_by_side([early(), later])
     return {
-        device: [at_worst(*both) for both in zip(some, later[device], strict=True)] for device, some in early.items()
+        device: [at_worst(*pair) for pair in zip(some, both[1][device], strict=True)]
+        for device, some in both[0].items()
     }
 
 
-def results_of(
-    found: Sequence[StopUse],
-    lowered: Lowered,
-    screenings: Sequence[Screening],
-    operation: Operation,
-    running: OperatingPoint,
-    orders: Sequence[Order] = (TOGETHER,),
-) -> dict[str, StopResult]:
-    """The verdicts of a screening, stop by stop; stops without devices or targets are left out."""
-    results = {}
-    whole = together(found)
-    screen = screen_sound(build_net(lowered, whole.targets), whole, orders)
-    for use in found:
-        if not use.devices or not use.targets:
-            continue
-        sound = tuple(sound_stop(screen, use, device, running) for device in use.devices)
-        screened = [
-            _verdicts(screening, use, sound, orders, WithoutVolts(screening.net, lowered, use, running).of)
-            for screening in screenings
-        ]
-        verdicts = [verdict for one in sound for by_device in screened for verdict in by_device[one.device]]
-        results[use.called] = StopResult(use, sound, tuple(verdicts), running, unfed(operation, use))
+class FromRunning(Struct, frozen=True):
+    """The stops as they are proved from one `running` machine, with the screenings of its faults."""
+
+    uses: Sequence[StopUse]
+    screenings: Sequence[Screening]
+    running: OperatingPoint
+    orders: Sequence[Order] = (TOGETHER,)
+
+
+def results_of(found: Sequence[FromRunning], lowered: Lowered, operation: Operation) -> list[dict[str, StopResult]]:
+    """For each of the running machines the verdicts stop by stop, all of them searched in step; stops without devices
+    or targets are left out."""
+    wholes = [together(one.uses) for one in found]
+    screens = played(
+        side_by_side(
+            [
+                screen_sound(build_net(lowered, whole.targets), whole, one.orders)
+                for one, whole in zip(found, wholes, strict=True)
+            ]
+        )
+    )
+    proved = [
+        (n, one, use, tuple(sound_stop(screen, use, device, one.running) for device in use.devices))
+        for n, (one, screen) in enumerate(zip(found, screens, strict=True))
+        for use in one.uses
+        if use.devices and use.targets
+    ]
+    searched = iter(
+        played(
+            side_by_side(
+                [
+                    _verdicts(
+                        screening, use, sound, one.orders, WithoutVolts(screening.net, lowered, use, one.running).of
+                    )
+                    for _, one, use, sound in proved
+                    for screening in one.screenings
+                ]
+            )
+        )
+    )
+    results: list[dict[str, StopResult]] = [{} for _ in found]
+    for n, one, use, sound in proved:
+        screened = [next(searched) for _ in one.screenings]
+        verdicts = [verdict for each in sound for by_device in screened for verdict in by_device[each.device]]
+        results[n][use.called] = StopResult(use, sound, tuple(verdicts), one.running, unfed(operation, use))
     return results
