@@ -79,7 +79,12 @@ def _walked_on(
                 if far == came:
                     continue
                 have = reached[far]
-                now = have | (bits & conducts[path] if free is None else bits & conducts[path] & free[far])
+                if have is bits:
+                    continue
+                way = bits & conducts[path]
+                if free is not None:
+                    way &= free[far]
+                now = have | way if have else way if way != bits else bits
                 if now != have:
                     reached[far] = now
                     following[far] = node if following.get(far, node) == node else -1

@@ -246,11 +246,17 @@ class TracedRails:
         (reached, other), low, half = rails, self.low, self.half
         places, others = (block.plus_at, block.minus_at)[:: 1 if reached is block.plus else -1]
         starts: set[int] = set()
+        open_: dict[int, int] = {}
         for node in places:
             bits = reached[node]
+            carried = bits & low if self.soft_near[node] else 0
             for far in self.soft_near[node]:
                 have = reached[far]
-                now = have if have == bits else have | bits & low & ~(other[far] >> half)
+                if have == bits:
+                    continue
+                if far not in open_:
+                    open_[far] = low ^ (other[far] >> half)
+                now = have | carried & open_[far]
                 if now != have:
                     reached[far] = now
                     starts.add(far)
@@ -258,7 +264,7 @@ class TracedRails:
             return starts
         free = [low] * self.net.count
         for node in others:
-            free[node] = low ^ (other[node] >> half)
+            free[node] = open_[node] if node in open_ else low ^ (other[node] >> half)
         return spread(adjacent, bridges, conducts, reached, starts, self.once, free)
 
     def folded(self, bits: int) -> int:
