@@ -12,9 +12,9 @@ from contextvars import ContextVar
 
 from msgspec import Struct
 
-#: Steps of all simulations of one judgement (own choice: eight times what a row of 880 parts behind one stop takes, and
-#: more than three times the most that a plan of `tests/judging` does).
-MOST_STEPS = 40_000_000
+#: Steps of all simulations of one judgement (own choice: three times what a row of 880 parts behind one stop takes, and
+#: what the largest plan of `tests/judging` does).
+MOST_STEPS = 15_000_000
 #: Steps of all its walks (own choice: more than a row of 9,000 parts takes).
 MOST_WALKED = 6_000_000
 
