@@ -78,7 +78,7 @@ def test_what_a_judgement_cannot_afford_is_asked_and_never_clear() -> None:
     whole, _ = judged_within(text, Effort())
     assert whole.verdict is Verdict.CLEAR
     of_stops = {"stop-fault-dangerous", "stop-leaves-hazard"}
-    for little, rules in ((Effort(steps=1_000), of_stops), (Effort(walked=1_000), {"stop-fault-dangerous"})):
+    for little, rules in ((Effort(steps=1_000), of_stops), (Effort(walked=500), {"stop-fault-dangerous"})):
         report, effort = judged_within(text, little)
         assert effort.spent_out
         assert report.verdict is Verdict.ASK
