@@ -185,3 +185,16 @@ def test_a_rehearsed_story_lets_it_go_as_the_proof_does() -> None:
                 assert tuple(name for name in alive if name not in gone) == seen[moment].alive, (fault, moment)
                 before = alive if moment in (Moment.AGAIN, Moment.MAINS_OFF) else before
         assert "S7 is let go" in play.told
+
+
+def test_the_reset_is_pressed_with_no_foot_on_the_pedal() -> None:
+    """A contact of the pedal in the reset loop, as is common: who resets lets it go, and steps on it again after."""
+    text = RELAYED.replace("23-24: NO}, ", "23-24: NO, 31-32: NC}, ").replace("23-24: NO}}", "23-24: NO, 31-32: NC}}")
+    assert "31-32: NC" in text
+    text = text.replace("from: 'K0:S33', to: 'S2:13'", "from: 'K0:S33', to: 'S7:31'").replace(
+        "wires:\n", "wires:\n  - {wire: 93, from: 'S7:32', to: 'S2:13', size: 1.5 mm2, length: 1 m}\n", 1
+    )
+    stopping = design(text).stopping
+    use = next(one for one in stopping.uses if "S1" in one.devices)
+    seen = run_script(stopping.from_states[0].running, use, "S1", ())
+    assert (seen[Moment.RELEASE].alive, seen[Moment.AGAIN].alive) == ((), ("E1",))

@@ -125,14 +125,21 @@ class ControlSimulator(LayeredMachine):
         return self.condition.left_alone(self.use, self.use.worked)
 
     def _start_again(self) -> Snapshot:
-        """The start devices pressed and let go one after the other."""
-        self.programs = self.outputs_of_programs
+        """The start devices pressed and let go one after the other; a reset with no hand on anything else."""
+        left_on, restless = self.programs, ""
+        unhanded = self.use.worked - {one.actuator for one in self.use.operators if one.springs_back}
         for start in self.use.starts:
-            self.operated = self.use.worked | {(start, "operator")}
+            resets = start in self.use.resets
+            self.programs = left_on if resets else self.outputs_of_programs
+            hands = unhanded if resets else self.use.worked
+            self.operated = hands | {(start, "operator")}
             self.rest()
-            self.operated = self.use.worked - {(start, "operator")}
+            self.operated = hands - {(start, "operator")}
+            restless = (self.rest().reason if resets else "") or restless
+        self.programs = self.outputs_of_programs
         self.operated = self.use.worked
-        return self.rest()
+        again = self.rest()
+        return replace(again, settled=False, reason=restless) if restless and again.settled else again
 
     def mains(self, *, on: bool) -> None:
         """Switch the incoming supply; its impedances stay."""
