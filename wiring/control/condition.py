@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.script import StopUse
+from wiring.control.script import StopUse, springing_back
 from wiring.solver.assembly import Actuator
 
 
@@ -24,6 +24,5 @@ class Condition(Struct, frozen=True):
 
     def left_alone(self, use: StopUse, worked: frozenset[Actuator]) -> frozenset[Actuator]:
         """Of the operators that stood `worked`, those that stand so when the hands are gone, or where they are held."""
-        springs = frozenset(one.actuator for one in use.operators if one.springs_back)
         now = worked ^ self.changed
-        return now if self.held else now - springs
+        return now if self.held else now - springing_back(use.operators)

@@ -18,7 +18,7 @@ from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER
 from wiring.control.layers import LayeredMachine, Solved, solved_from
 from wiring.control.overload import most_overloaded, shorted_mains, trips_at, with_bridges
-from wiring.control.script import Moment, StopUse
+from wiring.control.script import Moment, StopUse, springing_back
 from wiring.effort import spend
 from wiring.parts.elements import Coil, Logic
 from wiring.solver.assembly import Actuator
@@ -127,7 +127,7 @@ class ControlSimulator(LayeredMachine):
     def _start_again(self) -> Snapshot:
         """The start devices pressed and let go one after the other; a reset with no hand on anything else."""
         left_on, restless = self.programs, ""
-        unhanded = self.use.worked - {one.actuator for one in self.use.operators if one.springs_back}
+        unhanded = self.use.worked - springing_back(self.use.operators)
         for start in self.use.starts:
             resets = start in self.use.resets
             self.programs = left_on if resets else self.outputs_of_programs

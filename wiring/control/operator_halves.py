@@ -16,7 +16,7 @@ from wiring.control.in_step import WIDTH, Steps, Wanted
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import SimulationResult
-from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators, springing_back
 from wiring.solver.assembly import Actuator
 
 #: Operators that stand otherwise than in the running machine.
@@ -84,9 +84,8 @@ class Trials(Struct, frozen=True):
     def others(self, device: str) -> Changed:
         """The operators that may stand anywhere under a device: those that move something in the net."""
         moved = {path.moved_by for path in self.net.paths}
-        springs = {one.actuator for one in self.use.operators if one.springs_back}
         others = frozenset(one for one in other_operators(self.use, device) if one in moved)
-        return others & springs if self.held else others
+        return others & springing_back(self.use.operators) if self.held else others
 
     def case(self, half: Half) -> Case:
         """A half as a case of the screen."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import StrEnum
 
 from msgspec import Struct
@@ -112,6 +113,11 @@ def operators_of(circuit: Circuit) -> tuple[Operator, ...]:
         for part in circuit.parts.values()
         for actuator in operators_on(part)
     )
+
+
+def springing_back(operators: Iterable[Operator]) -> frozenset[Actuator]:
+    """What goes back to rest when the hand or foot leaves it."""
+    return frozenset(one.actuator for one in operators if one.springs_back)
 
 
 def operators_on(part: Part) -> tuple[Actuator, ...]:

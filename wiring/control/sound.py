@@ -16,7 +16,7 @@ from wiring.control.numeric_simulation import Snapshot, run_either_way
 from wiring.control.operator_halves import Alive, Changed, Trials, Tried
 from wiring.control.operator_search import search_positions
 from wiring.control.parallel_fault_simulation import SimulationResult
-from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
+from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, springing_back
 from wiring.solver.operating import OperatingPoint
 
 #: Moments at which nothing may start although nobody asks for it.
@@ -236,7 +236,7 @@ def _held(
     """What starts only because a hand holds an operator while the stop is released or the mains return."""
     found: dict[str, None] = {}
     for case, place in screen.of(here.device, held=True):
-        hands = {one.actuator for one in screen.use.operators if one.springs_back}
+        hands = springing_back(screen.use.operators)
         for moment in STARTS_BY_ITSELF:
             for name in here.starting(moment, case, place):
                 if name not in known and name not in found:

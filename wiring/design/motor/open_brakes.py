@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
-from wiring.control.script import operators_of
+from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
 from wiring.design.motor.brakes import coil_of, coil_volts
 from wiring.design.operation import Operation
@@ -34,7 +34,7 @@ class OpenBrake(Struct, frozen=True):
 
 def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
     """Every brake of a load that falls, in the first state after which it is so."""
-    springs = {one.actuator for one in operators_of(machine.circuit) if one.springs_back}
+    springs = springing_back(operators_of(machine.circuit))
     programs = program_outputs(machine.circuit)
     for brake in machine.parts.values():
         motor = machine.parts.get(brake.data.holds) if isinstance(brake.data, Brake) else None

@@ -9,7 +9,7 @@ from msgspec import Struct
 from wiring.control.condition import Condition
 from wiring.control.layers import solved_from
 from wiring.control.numeric_simulation import ControlSimulator
-from wiring.control.script import StopUse
+from wiring.control.script import StopUse, springing_back
 from wiring.design.machine import Machine
 from wiring.design.stop.hazards import drives_of, moves_people
 from wiring.design.stop.stopping import FromState, Stopping
@@ -84,8 +84,7 @@ def _play(
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop;
     `at_once` before anything that falls late has fallen."""
-    springs = frozenset(one.actuator for one in use.operators if one.springs_back)
-    left_alone = use.worked - springs
+    left_alone = use.worked - springing_back(use.operators)
     machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), solved_from(running))
     machine.programs = frozenset()
     machine.operated = use.stopped(device, left_alone)

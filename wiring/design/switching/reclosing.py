@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.control.script import operators_of
+from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import hazards, is_live
@@ -62,7 +62,7 @@ def _back(machine: Machine, part: Part, point: OperatingPoint) -> list[str]:
     dead = [one for one in live if not is_live(one, machine.axes, opened)]
     if not dead:
         return []
-    springs = {one.actuator for one in operators_of(machine.circuit) if one.springs_back}
+    springs = springing_back(operators_of(machine.circuit))
     let_go = replace(opened.position, moved=opened.position.moved - springs - opened.attracted)
     left = operate(point.lowered, let_go, opened)
     at_rest = replace(
