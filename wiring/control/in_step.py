@@ -14,7 +14,7 @@ from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import StopUse
 
-#: Cases in one run, over all its sources.
+#: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 WIDTH = 120_000
 
 
