@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
+from wiring.control.in_step import WIDTH
 from wiring.control.inject import Case, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.operator_halves import Alive
@@ -21,8 +22,6 @@ from wiring.control.without_volts import WithoutVolts
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import program_outputs
 
-#: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
-_WIDTH = 120_000
 #: Pairs in one run at most: numbers as long as that stand at every node.
 _TOGETHER = 8_000
 #: Pairs that are settled in numbers, under one device: of a whole proof, and of contactors that fail closed in every
@@ -124,7 +123,7 @@ def _hits(
         hits.setdefault(hit.first.id, []).append(hit.second.id)
         hits.setdefault(hit.second.id, []).append(hit.first.id)
 
-    width = max(_WIDTH // max(len(net.sources), 1), 1)
+    width = max(WIDTH // max(len(net.sources), 1), 1)
     pairs = _suspects(net, use, device, pairs, taken)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
@@ -191,11 +190,12 @@ def _some_tried(
     cases = [Case(trial.device, (trial.first, trial.second)) for trial in trials]
     sure, open_ = _alive(net, use, cases, taken)
     left = places(open_ & ~sure)
-    again = [n for n in left if volts.of_both(trials[n].device, trials[n].first, trials[n].second)]
-    if again:
-        tried_so = [replace(cases[n], without_volts=volts.of_both(cases[n].device, *cases[n].faults)) for n in again]
-        _, still = _alive(net, use, tried_so, taken)
-        left = [n for n in left if n not in {*again} - {again[k] for k in places(still)}]
+    off = {n: coils for n in left if (coils := volts.of_both(cases[n].device, *cases[n].faults))}
+    if off:
+        _, still = _alive(net, use, [replace(cases[n], without_volts=coils) for n, coils in off.items()], taken)
+        again = [*off]
+        dead = off.keys() - {again[k] for k in places(still)}
+        left = [n for n in left if n not in dead]
     return [trials[n] for n in places(sure)], [trials[n] for n in left]
 
 
@@ -235,7 +235,7 @@ def _suspects(
             Case(device, tuple({one.id: one for pair in some for one in pair}.values()), soft=True)
             for some in some_pairs
         ]
-        width = max(_WIDTH // len(net.sources), 1)
+        width = max(WIDTH // len(net.sources), 1)
         found: list[tuple[Fault, Fault]] = []
         for start in range(0, len(cases), width):
             _, open_ = _alive(net, use, cases[start : start + width], {device: taken})
