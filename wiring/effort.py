@@ -49,6 +49,11 @@ def limited(effort: Effort) -> Iterator[None]:
         _EFFORT.reset(token)
 
 
+def _left(before: int, asked: int) -> int:
+    """What is left after some more; below zero for ever once it was so."""
+    return before - asked if before >= 0 else -1
+
+
 def spend(steps: int) -> None:
     """Count some steps of a simulation.
 
@@ -56,7 +61,7 @@ def spend(steps: int) -> None:
     """
     effort = _EFFORT.get()
     if effort is not None:
-        effort.steps = effort.steps - steps if effort.steps >= 0 else -1
+        effort.steps = _left(effort.steps, steps)
         if effort.steps < 0:
             raise TooMuchError
 
@@ -68,6 +73,6 @@ def walk_on(points: int) -> None:
     """
     effort = _EFFORT.get()
     if effort is not None:
-        effort.walked = effort.walked - points if effort.walked >= 0 else -1
+        effort.walked = _left(effort.walked, points)
         if effort.walked < 0:
             raise TooMuchError

@@ -200,12 +200,10 @@ class _FromSource:
         self.ways: dict[Node, Way] = {}
         for node, step in self.came.items():
             before = self.ways[step[0]] if step is not None else Way()
-            conductor = step is not None and isinstance(step[1], Conductor)
-            self.ways[node] = before.along(self._over(step[1])) if step is not None and conductor else before
+            edge = step[1] if step is not None else None
+            self.ways[node] = before.along(self._over(edge)) if isinstance(edge, Conductor) else before
 
-    def _over(self, edge: Edge) -> Way:
-        conductor = edge
-        assert isinstance(conductor, Conductor)
+    def _over(self, conductor: Conductor) -> Way:
         return Way(1, (self.lost_v(conductor), conductor.id), is_incomplete(conductor))
 
     def lost_v(self, conductor: Conductor) -> float:

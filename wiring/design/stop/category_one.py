@@ -96,8 +96,9 @@ def _greatest_torque(shaft: Shaft) -> float | None:
         return shaft.peak_torque
     if isinstance(shaft, StepperMotor):
         return shaft.holding_torque
-    known = isinstance(shaft, Motor) and shaft.max_speed
-    return 2.0 * shaft.rated_power / shaft.max_speed if isinstance(shaft, Motor) and known and shaft.max_speed else None
+    if isinstance(shaft, Motor) and shaft.max_speed:
+        return 2.0 * shaft.rated_power / shaft.max_speed
+    return None
 
 
 def _delay(part: Part) -> tuple[str, float] | None:
