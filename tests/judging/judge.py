@@ -11,6 +11,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from copy import deepcopy
+from itertools import chain
 from pathlib import Path
 
 from tests.plain_plans import Plan, parsed, with_edits, written
@@ -59,15 +60,18 @@ def said(mistake: Plan, before: Report, after: Report) -> Iterator[str]:
 
 
 def main(name: str) -> None:
-    """Prints the plans as they are, then every mistake; a plan stands in the folder of its list."""
-    for mistakes in plan(name).values():
-        base = plan(str((HERE / name).parent / mistakes[0]["base"]))
-        before = judged(base)
-        print(f"\n== {mistakes[0]['base']}: {before.verdict}")
-        for one in grave(before).values():
-            print(f"  {one.signal} {one.rule} {', '.join(one.subjects)}: {one.summary}")
-        for mistake in mistakes:
-            print("\n".join(said(mistake, before, judged(edited(base, mistake)))), flush=True)
+    """Prints the plans as they are, each before the first mistake in it, then every mistake; bases stand beside the list."""
+    seen: dict[str, tuple[Plan, Report]] = {}
+    for mistake in chain.from_iterable(plan(name).values()):
+        place = str((HERE / name).parent / mistake["base"])
+        if place not in seen:
+            base = plan(place)
+            seen[place] = base, judged(base)
+            print(f"\n== {mistake['base']}: {seen[place][1].verdict}")
+            for one in grave(seen[place][1]).values():
+                print(f"  {one.signal} {one.rule} {', '.join(one.subjects)}: {one.summary}")
+        base, before = seen[place]
+        print("\n".join(said(mistake, before, judged(edited(base, mistake)))), flush=True)
 
 
 if __name__ == "__main__":
