@@ -60,7 +60,7 @@ def said(mistake: Plan, before: Report, after: Report) -> Iterator[str]:
 
 
 def main(name: str) -> None:
-    """Prints the plans as they are, each before the first mistake in it, then every mistake; bases stand beside the list."""
+    """Prints every plan before the first mistake in it, then every mistake; bases stand beside the list."""
     seen: dict[str, tuple[Plan, Report]] = {}
     for mistake in chain.from_iterable(plan(name).values()):
         place = str((HERE / name).parent / mistake["base"])
