@@ -78,12 +78,3 @@ def test_what_it_says() -> None:
         number=("brake", 0.4, "N·m"),
         mend="1.2 N·m or more",
     )
-
-
-@pytest.mark.parametrize(("apply", "told"), [(0.31, False), (0.33, True)])
-def test_what_falls_until_it_holds(apply: float, told: bool) -> None:
-    """Half of g t²: 0.5 m are fallen after 0.319 s (free fall, the bound of any load)."""
-    text = body(", torque: 2 N·m", ", gravity_torque: 0.8 N·m").replace("apply: 30 ms", f"apply: {apply} s")
-    found = fired(SLUG, design(text))
-    assert [one.signal for one in found] == ([Signal.CAUTION] if told else [])
-    assert all("may fall by as much as" in one.summary for one in found)

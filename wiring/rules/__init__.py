@@ -13,6 +13,8 @@ from types import ModuleType
 OF_STOPS: tuple[str, ...] = (
     "brake-stays-released",
     "brake-open-without-torque",
+    "brake-closes-late",
+    "brake-closed-while-driven",
     "stop-leaves-hazard",
     "stop-leaves-pole",
     "stop-torque-off-left",

@@ -18,12 +18,12 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.motor.brakes import coil_of, coil_volts
+from wiring.design.motor.brakes import coil_of, coil_volts, falls
 from wiring.design.stop.behind_stop import fed_behind_stop
 from wiring.design.stop.hazards import brake_probes
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
-from wiring.parts.motors import Brake, Shaft
+from wiring.parts.motors import Brake
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import does
 
@@ -61,13 +61,12 @@ def _judge(design: Design, brake: Part) -> Judgements:
         and (volts := coil_volts(effect.point, brake)) >= coil_of(brake).drop_out_v
     ]
     if left and motor is not None:
-        falls = isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking
         devices = does((effect.device for effect, _ in left), "takes", "take")
         yield RULE.finding(
             (brake.name, motor.name),
             f"{devices} the torque of {motor.name} away, and {brake.name}, its brake, keeps {left[0][1]:.3g} V",
             design.place(brake.name),
-            signal=Signal.WARNING if falls else Signal.CAUTION,
+            signal=Signal.WARNING if falls(motor) else Signal.CAUTION,
             numbers=(Number("at the coil after the stop", left[0][1], "V", brake.name),),
             mend=(
                 Mend(

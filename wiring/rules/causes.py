@@ -52,6 +52,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("terminal-open", "part", ("load-on-one-pole",)),
     ("load-on-one-pole", "part", ("load-undervoltage", "network-undecided", "supply-never-live", "state-not-fed")),
     ("encoder-crossed", "part", ("differential-pair-broken",)),
+    ("brake-closes-late", "part", ("stop-category-differs",)),
     ("circuit-never-closed", "bond", ("rail-floating",)),
     (
         "supply-overloaded",

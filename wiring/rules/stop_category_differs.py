@@ -1,7 +1,7 @@
 """A stop removes the power later, or sooner, than its category says.
 
 Category 0 takes the power away at once. Category 1 keeps it until the machine stands still, for a time that an
-undelayed contact does not give (IEC 60204-1, 9.2.2).
+undelayed contact does not give (IEC 60204-1, 9.2.2). A brake that alone comes late makes no stop of category 1.
 
 Fires on hot-wire at emergency
     stops.emergency.category=1
@@ -14,6 +14,8 @@ Not judged
 from __future__ import annotations
 
 from wiring.design.stop.records import StopResult
+from wiring.parts.motors import Brake
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import does
 
@@ -28,6 +30,7 @@ RULE = Rule(
 
 def check(design: Design) -> Judgements:
     """One finding for each stop whose power goes at another time than its category says."""
+    brakes = {part.name for part in design.parts.values() if isinstance(part.data, Brake)}
     proved: dict[str, list[StopResult]] = {}
     for result in design.stop_proof.results.values():
         proved.setdefault(result.use.name, []).append(result)
@@ -37,12 +40,21 @@ def check(design: Design) -> Judgements:
         gone = any(sound.running and not sound.left for sound in sounds)
         if category == 0 and late:
             told = f"Stop {name} is of category 0, but {does(late, 'loses its', 'lose their')} power only after a delay"
-            mend = "Take them off an undelayed contact."
-            asked = "Is a stop with a delay meant, and safe? Then write category 1 with its delay."
+            mend = ["Take them off an undelayed contact."]
+            if not all(name in brakes for name in late):
+                mend.append("Is a stop with a delay meant, and safe? Then write category 1 with its delay.")
         elif category == 1 and gone and not late:
             told = f"Stop {name} is of category 1, but its power goes at once, before anything could be braked"
-            mend = "Feed them through delayed contacts, and let an undelayed one order the stop."
-            asked = "Is a stop at once meant, and safe for every axis? Then write category 0."
+            mend = [
+                "Feed them through delayed contacts, and let an undelayed one order the stop.",
+                "Is a stop at once meant, and safe for every axis? Then write category 0.",
+            ]
         else:
             continue
-        yield RULE.finding((name, *late), told, design.reading.place("stops", name, "category"), mend=(mend, asked))
+        yield RULE.finding(
+            (name, *late),
+            told,
+            design.reading.place("stops", name, "category"),
+            mend=mend,
+            rests=tuple(scope("part", part) for part in late) if all(part in brakes for part in late) else None,
+        )

@@ -13,7 +13,8 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.parts.motors import Brake, Shaft
+from wiring.design.motor.brakes import falls
+from wiring.parts.motors import Brake
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
@@ -29,8 +30,7 @@ def check(design: Design) -> Judgements:
     """Every shaft whose load falls."""
     held = {part.data.holds for part in design.parts.values() if isinstance(part.data, Brake)}
     for name, part in design.parts.items():
-        data = part.data
-        if isinstance(data, Shaft) and data.vertical and not data.self_locking and name not in held:
+        if falls(part) and name not in held:
             yield RULE.finding(
                 (name,),
                 f"{name} ({part.title}) moves a load that falls, and no brake holds it",

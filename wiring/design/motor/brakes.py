@@ -1,9 +1,11 @@
-"""What the coil of a brake gets."""
+"""Which motor a brake holds, and what its coil gets."""
 
 from __future__ import annotations
 
+from wiring.design.machine import Machine
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil
+from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 
 
@@ -16,3 +18,14 @@ def coil_volts(point: OperatingPoint, brake: Part) -> float:
     """The voltage across the coil of a brake at an operating point [V]."""
     coil = coil_of(brake)
     return abs(point.between((brake.name, coil.a), (brake.name, coil.b), coil.kind or "DC"))
+
+
+def held_motor(machine: Machine, brake: Part) -> Part | None:
+    """The motor whose shaft a brake holds; None for another part, or where the plan does not say which."""
+    motor = machine.parts.get(brake.data.holds) if isinstance(brake.data, Brake) else None
+    return motor if motor is not None and isinstance(motor.data, Shaft) else None
+
+
+def falls(motor: Part) -> bool:
+    """Whether the load of a motor falls when nothing holds it."""
+    return isinstance(motor.data, Shaft) and motor.data.vertical and not motor.data.self_locking

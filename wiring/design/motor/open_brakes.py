@@ -10,12 +10,11 @@ from msgspec.structs import replace
 from wiring.circuit.model import Conductor
 from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
-from wiring.design.motor.brakes import coil_of, coil_volts
+from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import drives_of, is_live
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive
-from wiring.parts.motors import Brake, Shaft
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
 
@@ -37,8 +36,8 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
     springs = springing_back(operators_of(machine.circuit))
     programs = program_outputs(machine.circuit)
     for brake in machine.parts.values():
-        motor = machine.parts.get(brake.data.holds) if isinstance(brake.data, Brake) else None
-        if motor is None or not isinstance(motor.data, Shaft) or not motor.data.vertical or motor.data.self_locking:
+        motor = held_motor(machine, brake)
+        if motor is None or not falls(motor):
             continue
         for state, point in operation.states.items():
             moved = point.position.moved - point.attracted - springs - programs
