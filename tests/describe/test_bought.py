@@ -13,6 +13,7 @@ from wiring.describe.draft import Chosen
 from wiring.describe.generate import plan_of
 from wiring.describe.reading import Described, read_description
 from wiring.describe.settling import composed
+from wiring.design.load import load_text
 from wiring.sizing.engine import ladders_of
 
 SORTER = Path(__file__).parents[2] / "specs" / "machines" / "tray-sorter.yaml"
@@ -74,6 +75,28 @@ def test_what_is_bought_and_has_no_place_is_told_with_its_line(tmp_path: Path, e
     line = next(n for n, one in enumerate(text.splitlines(), 1) if entry in one)
     told = [fault for fault in faults if words in f"{fault.summary} {fault.expected}"]
     assert [fault.place.line for fault in told] == [line], [str(fault) for fault in faults]
+
+
+@pytest.mark.parametrize(
+    ("prices", "words"),
+    [
+        ("{supply-48v-9a: 40 EUR}", "there is no library part 'supply-48v-9a'"),
+        ("{supply-48v-10a: cheap}", "'cheap' is no price"),
+        ("{supply-48v-10a: 40 EUR, supply-48v-5a: 30 USD}", "are in EUR and USD"),
+    ],
+)
+def test_what_is_no_price_is_told_with_its_line_in_a_description_and_in_a_plan(
+    tmp_path: Path, prices: str, words: str
+) -> None:
+    text = SORTER.read_text(encoding="utf-8").replace("axes:", f"prices: {prices}\naxes:")
+    line = next(n for n, one in enumerate(text.splitlines(), 1) if one.startswith("prices"))
+    [fault] = described(tmp_path, text).faults
+    assert words in fault.summary
+    assert fault.place.line == line
+    head = "format: 1\nmachine: Lift\nrulebook: iec\n"
+    [fault] = load_text(f"{head}prices: {prices}\nparts: {{}}\n", "plan.yaml", tmp_path).faults
+    assert words in fault.summary
+    assert fault.place.line == 4
 
 
 def test_a_bought_supply_that_no_rail_takes_is_refused(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -16,9 +17,14 @@ from wiring.describe.reading import read_description
 from wiring.describe.settling import composed
 from wiring.design.load import load
 from wiring.design.stop.hazards import is_live
+from wiring.documents.bill import cost_words
 
 SORTER = Path(__file__).parents[2] / "specs" / "machines" / "tray-sorter.yaml"
 
+#: Larger parts cost less than the least ones, and one that does not pass least of all.
+PRICES = """prices: {supply-48v-5a: 60 EUR, supply-48v-7.5a: 70 EUR, supply-48v-10a: 40 EUR, supply-24v-2.5a: 9 EUR,
+         supply-24v-5a: 8 EUR, stepper-drive-36v-2a: 1 EUR, stepper-drive-50v-4a: 30 EUR, stepper-drive-80v-7a: 20 EUR}
+axes:"""
 #: A bath, a fan that two buttons work, and a flap on an output of a controller that is there.
 WASHER = """  bath: {kind: heater, rated: 230 V AC 600 W, keeps: 60 °C, cut_out: 90 °C, liquid: true}
   fan: {kind: appliance, rated: 230 V AC 100 W, coasts: 2 s, switched: buttons}
@@ -39,7 +45,8 @@ def washer() -> str:
         path = Path(folder) / "machine.yaml"
         lines = SORTER.read_text(encoding="utf-8").splitlines(keepends=True)
         text = "".join(WASHER if "kind: heater" in line else line for line in lines)
-        path.write_text(text.replace(", bed]", ", bath, fan, flap]"), encoding="utf-8")
+        text = text.replace(", bed]", ", bath, fan, flap]").replace("axes:", PRICES)
+        path.write_text(text, encoding="utf-8")
         found = read_description(path)
     assert found.description is not None, [str(fault) for fault in found.faults]
     assert found.tree is not None
@@ -47,6 +54,20 @@ def washer() -> str:
     assert made.report.verdict == "clear", made.report.roots
     assert judged(yaml.load(made.text, Loader=yaml.BaseLoader)) == []
     return made.text
+
+
+def test_of_what_passes_the_cheapest_is_taken_and_its_price_is_told(washer: str, tmp_path: Path) -> None:
+    """5.6 A peak of each motor are beyond a drive of 2.2 A, whatever it costs."""
+    plan = yaml.load(washer, Loader=yaml.BaseLoader)
+    used = sorted(data["use"] for data in plan["parts"].values() if "use" in data)
+    used = [key for key in used if key.startswith(("supply", "stepper"))]
+    assert used == [*["stepper-drive-80v-7a"] * 2, "supply-24v-5a", "supply-48v-10a"]
+    out = tmp_path / "plan.yaml"
+    out.write_text(washer, encoding="utf-8")
+    design = load(out).design
+    assert design is not None
+    assert cost_words(design).startswith(f"Parts with a price: {2 * 20 + 8 + 40}.00 EUR.")
+    assert "supply-48v-10a at 40.00 EUR" in re.sub(r"\s+# |\s+", " ", washer)
 
 
 def _part(plan: Plan, kind: str, title: str = "") -> str:

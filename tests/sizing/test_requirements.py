@@ -76,17 +76,26 @@ def test_a_part_that_is_bought_stays() -> None:
     assert not any(words.startswith("G1") for words in size_words(found))
 
 
-def test_the_cheapest_part_of_an_own_library_is_taken(tmp_path: Path) -> None:
-    part = "kind: supply, input: 230 V AC, output: 24 V DC, rated: {} A, price: {} EUR, standing: typical, source: own"
-    rows = [f"s{amps}: {{{part.format(amps, price)}}}" for amps, price in ((3, 40), (5, 25), (12, 60))]
+@pytest.mark.parametrize(
+    ("own", "prices", "taken"),
+    [
+        ("25 EUR", "", "s5"),  # 3 A would do for 2.5 A and costs more
+        ("25 EUR", "prices: {s5: 41 EUR}", "s3"),  # what the plan says goes before its library
+        ("25 USD", "", "s3"),  # amounts in two currencies cannot be compared
+        ("25 EUR", "prices: {s3: 24 EUR, supply-24v-2.5a: 1 EUR}", "s3"),  # 2.5 A keep no fifth of it free
+    ],
+)
+def test_the_cheapest_part_that_passes_is_taken(tmp_path: Path, own: str, prices: str, taken: str) -> None:
+    part = "kind: supply, input: 230 V AC, output: 24 V DC, rated: {} A, price: {}, standing: typical, source: own"
+    rows = [f"s{amps}: {{{part.format(amps, price)}}}" for amps, price in ((3, "40 EUR"), (5, own), (12, "60 EUR"))]
     (tmp_path / "parts").mkdir()
     (tmp_path / "parts" / "own.yaml").write_text("\n".join(rows) + "\n", encoding="utf-8")
     text = BENCH.format(supply=10, watts=48, more="")
     lines = [line for line in text.splitlines() if not line.strip().startswith("derating")]
     text = "\n".join("  G1: {use: s12}" if line.startswith("  G1:") else line for line in lines)
-    text = text.replace("parts:\n", "library: [parts/]\nparts:\n", 1)
+    text = text.replace("parts:\n", f"library: [parts/]\n{prices}\nparts:\n", 1)
     words = size_words(settle(outcome_of(text, "plan", tmp_path).design, Wish(0.2, anew=True)))
-    assert "G1: s5 in place of s12" in words  # 3 A would do for 2.5 A and costs more
+    assert f"G1: {taken} in place of s12" in words
 
 
 def test_steps_are_searched_both_ways() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -14,6 +14,7 @@ from wiring.describe.trade import BOOKS, ROUTES, Book, length_text, wire_type, w
 from wiring.parts.base import PartModel
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import packaged_entry, packaged_index
+from wiring.parts.price import Price, cheapest
 from wiring.plan.source import Node
 
 if TYPE_CHECKING:
@@ -154,6 +155,13 @@ def _of_kind(kind: type[M]) -> Iterator[tuple[str, M]]:
             found = model_of(key)
             if isinstance(found, kind):
                 yield key, found
+
+
+def least(fits: Iterable[tuple[float, str, M]], prices: Mapping[str, str]) -> tuple[str, M] | None:
+    """Of the parts that fit, each with its size and key, the cheapest where prices are known, else the smallest."""
+    rising = sorted(fits, key=lambda one: one[:2])
+    found = cheapest(rising, lambda one: Price.read(prices.get(one[1], "")))
+    return found[1:] if found else None
 
 
 def part_words(words: str | Mapping[str, Any], **more: object) -> dict[str, object]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from wiring.describe.build import Build, Consumer, Driven, Refused, library_of
+from wiring.describe.build import Build, Consumer, Driven, Refused, least, library_of
 from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.feeds import back
@@ -53,7 +53,12 @@ def brakes(build: Build) -> None:
         if one.motion.axis.vertical == "brake":
             title = f"brake of {one.motion.title}"
             brake = build.draft.name("Y")
-            data = {"use": _brake_key(one), "title": title, "holds": one.motor, "suppressor": "varistor"}
+            data = {
+                "use": _brake_key(one, build.description.prices),
+                "title": title,
+                "holds": one.motor,
+                "suppressor": "varistor",
+            }
             why = "holds without power: every stop, and every failure of power, drops it"
             if one.motion.gravity is not None:
                 why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
@@ -62,16 +67,16 @@ def brakes(build: Build) -> None:
             switched_24v(build, title, new_output(build, "other"), ends, build.cable_m(one.motion.axis.cable))
 
 
-def _brake_key(one: Driven) -> str:
-    """The least brake of the library that holds the weight with the margin of the trade."""
+def _brake_key(one: Driven, prices: Mapping[str, str]) -> str:
+    """The least or cheapest brake of the library that holds the weight with the margin of the trade."""
     load = MARGIN * abs(one.motion.gravity or 0.0)
-    known = sorted((brake.torque or 0.0, key) for key, brake in library_of(Brake).items())
-    found = next((key for torque, key in known if torque >= load), None)
+    known = [(brake.torque or 0.0, key, brake) for key, brake in library_of(Brake).items()]
+    found = least((one for one in known if one[0] >= load), prices)
     if found is None:
         raise Refused(
             f"axis {one.motion.name} needs a brake of {shown(load, 'torque')} for its weight",
-            f"the library has none: they end at {known[-1][0]:g} N·m",
+            f"the library has none: they end at {max(known, key=lambda one: one[0])[0]:g} N·m",
             "Balance the load, or take a finer screw or a gear.",
             ("axes", one.motion.name),
         )
-    return found
+    return found[0]

@@ -163,6 +163,10 @@ class Description(PlanModel):
         default_factory=dict,
         description="what is there already, with the data of its label: it is kept as it is, and named where it stands",
     )
+    prices: dict[Name, Text] = field(
+        default_factory=dict,
+        description="what parts of the library cost you by key, such as `12.50 EUR`: the cheapest that passes is taken",
+    )
     axes: dict[Name, Axis] = field(default_factory=dict)
     loads: dict[Name, Load] = field(default_factory=dict)
     runs: dict[Name, tuple[Name, ...]] = field(

@@ -44,7 +44,7 @@ def drives_on(
 
 def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Drive:
     assert isinstance(motion.motor, StepperMotor)
-    words, model = _drive_of(motion, stepper_drive(motion, volts), StepperDrive, "DC")
+    words, model = _drive_of(motion, stepper_drive(motion, volts, build.description.prices), StepperDrive, "DC")
     assert isinstance(model, StepperDrive)
     peak = setting(motion.motor, model.phase_current.peak_a)
     why = (
@@ -57,7 +57,7 @@ def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Driv
 
 
 def _rail_servo(build: Build, name: str, motion: Motion, volts: float) -> Drive:
-    found = servo_drive(motion, volts, "DC")
+    found = servo_drive(motion, volts, "DC", build.description.prices)
     if found is None and motion.axis.drive is None:
         raise Refused(
             f"axis {motion.name} needs a servo drive for {volts:g} V DC and its motor",
@@ -99,7 +99,7 @@ def mains_servos(build: Build, side: MainsSide, motions: Sequence[Motion]) -> No
 
 def _mains_servo(build: Build, side: MainsSide, motion: Motion) -> None:
     line = side.single()
-    found = servo_drive(motion, line.volts, "AC")
+    found = servo_drive(motion, line.volts, "AC", build.description.prices)
     if found is None and motion.axis.drive is None:
         raise Refused(
             f"axis {motion.name} needs a servo drive for {line.volts:.3g} V AC and its motor",

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from wiring.describe.axes import RAILS_V, Motion
-from wiring.describe.build import Refused, library_of, own_model
+from wiring.describe.build import Refused, least, library_of, own_model
 from wiring.parts.drives import ServoDrive, StepperDrive
 from wiring.parts.motion import highest_useful_bus_voltage
 from wiring.parts.motors import ServoMotor, StepperMotor
 
+Prices = Mapping[str, str]
+_NONE: Prices = {}
 #: A rail lies this far inside the window of a drive, where the window is wide (the rule of the window).
 _INSIDE = 0.10
 #: A drive may be set this far below its motor: it costs torque and nothing else.
@@ -28,8 +30,8 @@ def _window(drive: StepperDrive | ServoDrive, volts: float) -> bool:
     return (low / (1 - _INSIDE) <= volts <= high * (1 - _INSIDE)) if wide else low <= volts <= high
 
 
-def stepper_drive(motion: Motion, volts: float) -> tuple[str, StepperDrive] | None:
-    """The least stepper drive of the library for a motor on a rail, None where none fits."""
+def stepper_drive(motion: Motion, volts: float, prices: Prices = _NONE) -> tuple[str, StepperDrive] | None:
+    """The least or cheapest stepper drive of the library for a motor on a rail, None where none fits."""
     assert isinstance(motion.motor, StepperMotor)
     closed = bool(motion.axis.closed_loop)
     found = [
@@ -39,11 +41,11 @@ def stepper_drive(motion: Motion, volts: float) -> tuple[str, StepperDrive] | No
         and _window(drive, volts)
         and drive.phase_current.peak_a >= _SHORT * motion.motor.phase_current.peak_a
     ]
-    return min(found, key=lambda one: one[:2])[1:] if found else None
+    return least(found, prices)
 
 
-def servo_drive(motion: Motion, volts: float, kind: str) -> tuple[str, ServoDrive] | None:
-    """The least servo drive of the library for a motor, fed with that voltage."""
+def servo_drive(motion: Motion, volts: float, kind: str, prices: Prices) -> tuple[str, ServoDrive] | None:
+    """The least or cheapest servo drive of the library for a motor, fed with that voltage."""
     assert isinstance(motion.motor, ServoMotor)
     asked = motion.motor.rated_current.rms_a if motion.motor.rated_current else motion.motor.rated_power / volts * 1.5
     found = [
@@ -54,7 +56,7 @@ def servo_drive(motion: Motion, volts: float, kind: str) -> tuple[str, ServoDriv
         and drive.rated_current.rms_a >= asked * 0.999
         and (_window(drive, volts) if kind == "DC" else drive.supply.low * 0.95 <= volts <= drive.supply.high)
     ]
-    return min(found, key=lambda one: one[:2])[1:] if found else None
+    return least(found, prices)
 
 
 def _has_drive(motion: Motion, volts: float) -> bool:

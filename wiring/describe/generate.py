@@ -105,6 +105,8 @@ def _head(build: Build) -> Iterator[str]:
     yield from ("revision: A", f"rulebook: {description.rulebook}", "")
     if build.raw("site"):
         yield from (f"site: {value_text(build.raw('site'))}", "")
+    if build.raw("prices"):
+        yield from block("prices", build.raw("prices"))
     yield from block("mains", {"inlet": "X0", **build.raw("mains")})
     box = build.draft.chosen.box
     cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key not in ("distance", "bought")}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiring.describe.build import Build, Refused, library_of, own_model, own_words, part_words
+from wiring.describe.build import Build, Refused, least, library_of, own_model, own_words, part_words
 from wiring.describe.description import Load, PartWords
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
@@ -46,7 +46,7 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     motor_model = own_model(load.motor)
     assert isinstance(motor_model, Motor)
     title = title_of(name, load)
-    supply, words, model = _inverter_of(side, name, load, motor_model)
+    supply, words, model = _inverter_of(build, side, name, load, motor_model)
     draft = build.draft
     drive, motor = draft.name("T"), draft.name("M")
     power = {str(n): end for n, end in enumerate(model.supply_terminals())}
@@ -68,8 +68,10 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     build.loads[name] = (motor, "run")
 
 
-def _inverter_of(side: MainsSide, name: str, load: Load, motor: Motor) -> tuple[Feed, PartWords, Inverter]:
-    """The feed and the least inverter of the library for a motor, or the one that the description gives."""
+def _inverter_of(
+    build: Build, side: MainsSide, name: str, load: Load, motor: Motor
+) -> tuple[Feed, PartWords, Inverter]:
+    """The feed and the least or cheapest inverter of the library for a motor, or the one that the description gives."""
     asked_w, asked_a = motor.rated_power, motor.rated_current or 0.0
     given = own_model(load.drive) if load.drive is not None else None
     known = {"": given} if isinstance(given, Inverter) else library_of(Inverter)
@@ -81,14 +83,15 @@ def _inverter_of(side: MainsSide, name: str, load: Load, motor: Motor) -> tuple[
             gives = (one.output_current or asked_a) >= asked_a and one.rated >= asked_w * 0.999
             if gives and motor.voltage.volts <= volts * (1 + TOLERANCE):
                 fits.append((one.rated, key, one))
-    if not fits:
+    found = least(fits, build.description.prices)
+    if found is None:
         raise Refused(
             f"{name} needs an inverter of {shown(asked_w, 'power')} and {asked_a:.3g} A for {motor.voltage.volts:g} V",
             f"the library has none for a mains of {side.volts():.3g} V and {len(side.lines)} lines",
             "Give the inverter with its data: `drive: {kind: inverter, ...}`, or take another motor.",
             ("loads", name),
         )
-    _, key, model = min(fits, key=lambda one: one[:2])
+    key, model = found
     supply = three if model.phases == "3" else side.single()
     assert supply is not None
     return supply, load.drive if load.drive is not None else key, model

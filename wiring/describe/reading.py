@@ -15,7 +15,7 @@ from wiring.describe.description import Description
 from wiring.describe.reading_loads import load_faults
 from wiring.parts.base import PartModel
 from wiring.parts.drives import Drive
-from wiring.parts.library_index import packaged_index
+from wiring.parts.library_index import Library, packaged_index, price_faults
 from wiring.parts.loads import ProcessSource
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
@@ -95,6 +95,9 @@ def _faults(description: Description, tree: Node) -> Iterator[Fault]:
         node = tree.follow(("loads", name))[0]
         yield from load_faults(description, name, node)
     yield from _runs(description, tree)
+    prices = tree.child("prices")
+    if prices is not None:
+        yield from price_faults(prices, Library())
     if not description.axes and not description.loads:
         yield Fault(tree.place, "the description has neither axes nor loads", "`axes` or `loads`, at least one of them")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from math import ceil, inf
 from pathlib import Path
 
@@ -54,7 +55,19 @@ class Composed(Struct, frozen=True):
 
 
 def composed(description: Description, tree: Node, file: str, progress: Progress = lambda _: None) -> Composed:
-    """The plan of a description. Raises Refused for what it asks and cannot have."""
+    """The plan of a description. Raises Refused for what it asks and cannot have.
+
+    Where the cheapest drives do not pass the smallest are taken.
+    """
+    if description.prices:
+        with suppress(Refused):
+            found = _settled(description, tree, file, progress)
+            if found.report.verdict is Verdict.CLEAR:
+                return found
+    return _settled(description.model_copy(update={"prices": {}}), tree, file, progress)
+
+
+def _settled(description: Description, tree: Node, file: str, progress: Progress) -> Composed:
     found = _composed(description, tree, file, Chosen(), progress)
     if any(
         found.design.parts[one.ladder.name].title == GROUP
@@ -180,7 +193,7 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         asked = sizing.asked.get(key)
         need = asked.by_least() if asked else None
         if need is not None and need.least < inf:
-            found.why[key] = f"{step.words}: {need.why}"
+            found.why[key] = f"{step.words}{f' at {step.price}' if step.price else ''}: {need.why}"
             if ladder.type and step.high == _type_size(sizing, ladder.type):
                 worst = most.get(ladder.type)
                 if worst is None or need.least > worst.least:

@@ -17,6 +17,7 @@ from msgspec.structs import replace
 
 from wiring.parts.families import Member, axes_in, family, keys_of
 from wiring.parts.kinds import KIND_NAMES
+from wiring.parts.price import Price
 from wiring.plan.fault import Fault, listed, nearest
 from wiring.plan.read import Reading
 from wiring.plan.source import Node, Place, Source
@@ -26,6 +27,7 @@ PACKAGED = Path(__file__).parent / "library"
 STANDINGS = ("typical", "data sheet")
 _KEY = re.compile(r"^([^\s#:][^\s:]*):(.*(?:\n(?![^\s#]).*)*)", re.MULTILINE)
 _ABOUT_THE_ENTRY = ("kind", "standing", "source")
+_PRICED = "a key that `wiring library` lists, or one of your own library"
 _STANDING_EXPECTED = "`standing: typical` or `standing: data sheet`, and a `source` in one sentence"
 
 
@@ -42,15 +44,20 @@ class Entry(Struct, frozen=True):
 
 
 class Library(Struct, frozen=True):
-    """All library parts of one plan. `own` win; `broken` are keys whose fault is known; `sources` the user's files."""
+    """All library parts of one plan. `own` win; `broken` are keys whose fault is known; `sources` the user's files;
+    `prices` those that the plan gives, by key, before the one that an entry has."""
 
     own: Mapping[str, Entry] = field(default_factory=dict)
     broken: frozenset[str] = frozenset()
     sources: Mapping[str, Source] = field(default_factory=dict)
+    prices: Mapping[str, str] = field(default_factory=dict)
 
     def find(self, key: str) -> Entry | None:
         """The part of that key, None where there is none or its own entry is broken."""
-        return None if key in self.broken else self.own.get(key) or packaged_entry(key)
+        found = None if key in self.broken else self.own.get(key) or packaged_entry(key)
+        if found is None or key not in self.prices:
+            return found
+        return replace(found, data={**found.data, "price": self.prices[key]})
 
     def names(self) -> list[str]:
         """Every key, in order."""
@@ -200,12 +207,35 @@ class _OwnFolders:
 
 
 def load_library(reading: Reading, faults: list[Fault]) -> Library:
-    """The library of a plan: the folders that it names under `library`, and the generic parts behind them."""
-    folders = reading.node("library")
+    """The library of a plan: the folders that it names under `library`, the generic parts behind them, its prices."""
+    folders, prices = reading.node("library"), reading.node("prices")
     own = _OwnFolders(faults)
     for node in folders.texts() if folders else ():
         own.take_folder(reading.folder / node.data, node.place)
-    return own.library()
+    library = own.library()
+    if prices is None:
+        return library
+    faults += price_faults(prices, library)
+    return replace(library, prices=dict(reading.plan.prices) if reading.plan else {})
+
+
+def price_faults(prices: Node, library: Library) -> Iterator[Fault]:
+    """What is no price of a part of the library, and prices that cannot be compared."""
+    from wiring.parts.library_search import nearest_parts
+
+    currencies = set()
+    for key, node in prices.entries() if isinstance(prices.data, dict) else ():
+        if library.find(key) is None and key not in library.broken:
+            near = nearest_parts(library, key)
+            yield Fault(prices.key_place(key), f"there is no library part {key[:60]!r}", _PRICED, "", near)
+        price = Price.read(str(node.data))
+        if price is None:
+            yield Fault(node.place, f"{str(node.data)[:40]!r} is no price", "an amount, such as `12.50 EUR` or `12.50`")
+        else:
+            currencies.add(price.currency)
+    if len(currencies) > 1:
+        said = f"these prices are in {' and '.join(sorted(one or 'no currency' for one in currencies))}"
+        yield Fault(prices.place, said, "one currency for all of them, as they are compared")
 
 
 def library_of_folder(folder: Path, faults: list[Fault]) -> Library:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from decimal import Decimal
+from typing import TypeVar
 
 from msgspec import Struct
 
+T = TypeVar("T")
 _PRICE = re.compile(r"([^\d\s.,+-]{0,4})\s*(\d{1,9}(?:[.,]\d{1,4})?)\s*([^\d\s.,+-]{0,4})")
 
 
@@ -30,3 +33,12 @@ class Price(Struct, frozen=True):
 
     def __str__(self) -> str:
         return f"{self.amount:.2f} {self.currency}".strip()
+
+
+def cheapest(things: Iterable[T], price: Callable[[T], Price | None]) -> T | None:
+    """The cheapest of what has a price, the first of several; without prices in one currency the first of all."""
+    found = list(things)
+    priced = [(known, one) for one in found if (known := price(one)) is not None]
+    if len({known.currency for known, _ in priced}) == 1:
+        return min(priced, key=lambda pair: pair[0].amount)[1]
+    return next(iter(found), None)

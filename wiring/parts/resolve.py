@@ -32,7 +32,7 @@ def resolve_parts(reading: Reading, faults: list[Fault], sources: dict[str, Sour
     kind nor a library part, or both, is a fault of the reading already. `sources` takes up the user's library files
     that were read, so that a report can show their lines.
     """
-    library = load_library(reading, faults) if reading.node("library") else _NO_LIBRARY
+    library = load_library(reading, faults) if reading.node("library") or reading.node("prices") else _NO_LIBRARY
     if sources is not None:
         sources.update(library.sources)
     parts = {}

@@ -114,6 +114,9 @@ class PlanFile(PlanModel):
     stops: dict[Name, Stop] = field(default_factory=dict)
     measured: Measured | None = None
     library: tuple[Text, ...] = field((), description="folders of your own parts, beside the plan")
+    prices: dict[Name, Text] = field(
+        default_factory=dict, description="what parts of the library cost you, by their key, such as `12.50 EUR`"
+    )
     parts: dict[Name, PartEntry]
     wire_types: dict[Name, WireType] = field(default_factory=dict)
     routes: dict[Name, Route] = field(default_factory=dict)

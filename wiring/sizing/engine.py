@@ -67,6 +67,8 @@ class _Settling(Struct):
     asked: dict[Key, Asked] = field(default_factory=dict)
     #: The steps that meet what is asked, were sizes free to fall.
     loose: dict[Key, Step] = field(default_factory=dict)
+    #: Lower steps of everything at which something was not met: the same ones need no second solving.
+    failed: set[tuple[float, ...]] = field(default_factory=set)
     round: int = 0
 
     def __post_init__(self) -> None:
@@ -160,9 +162,13 @@ class _Settling(Struct):
 
     def _kept(self, steps: dict[Key, Step], now: Design) -> Design | None:
         """The design at some lower steps, which are kept; None where it does not meet then what it meets now."""
+        highs = tuple(steps[key].high for key in self.ladders)
+        if highs in self.failed:
+            return None
         after = self._at(steps)
         asked = self._asked_of(after, steps)
         if not violated(asked, steps) <= violated(self.asked, self.steps):
+            self.failed.add(highs)
             return None
         self.types |= {
             ladder.type: steps[key]

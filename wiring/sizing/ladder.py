@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from decimal import Decimal
 from enum import StrEnum
 from math import inf
 
@@ -11,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.parts.base import PartModel
+from wiring.parts.price import Price, cheapest
 from wiring.plan.edits import Edit
 from wiring.quantities import WireSize
 from wiring.requirement import Quantity, Requirement
@@ -57,7 +57,7 @@ class Step(Struct, frozen=True):
     made: PartModel | WireSize | None = None
     library: str = ""
     edits: tuple[Edit, ...] = ()
-    price: Decimal | None = None
+    price: Price | None = None
     power_w: float | None = None
 
     def meets(self, least: float, most: float) -> bool:
@@ -135,6 +135,4 @@ def _same(one: Step, other: Step) -> bool:
 
 def best(steps: Iterable[Step], fits: Callable[[Step], bool]) -> Step | None:
     """Of the rising steps that fit the cheapest where prices are known, else the first."""
-    found = [step for step in steps if fits(step)]
-    priced = [step for step in found if step.price is not None]
-    return min(priced, key=lambda step: (step.price or 0, step.high)) if priced else next(iter(found), None)
+    return cheapest(filter(fits, steps), lambda step: step.price)

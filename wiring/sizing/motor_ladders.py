@@ -19,6 +19,7 @@ from wiring.parts.base import Part, PartModel, build_part
 from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Inverter, MainsDrive, ServoDrive
 from wiring.parts.motors import Motor
+from wiring.parts.price import Price
 from wiring.parts.protection import MotorProtector
 from wiring.plan.edits import Edit, SetValue
 from wiring.plan.ratings import CurrentRange
@@ -26,7 +27,7 @@ from wiring.requirement import Quantity
 from wiring.rulebooks.steps import PROTECTOR_A
 from wiring.sizing.ladder import Ladder, Sort, Step, ladder_of
 from wiring.sizing.library_use import use_edits
-from wiring.sizing.part_ladders import library_models, price_of, standing_in
+from wiring.sizing.part_ladders import library_models, standing_in
 from wiring.wording import listed
 
 
@@ -54,7 +55,7 @@ def _drive(design: Design, part: Part) -> Iterator[Ladder]:
         misfit = _misfit(design, part, new)
         if not misfit:
             edits = tuple(use_edits(design, part.name, name)[0])
-            steps.append(Step(amps, amps, name, made, name, edits, price_of(model), _power(model)))
+            steps.append(Step(amps, amps, name, made, name, edits, Price.read(model.price), _power(model)))
         else:
             misfits.append((amps, f"{name} gives {amps:.3g} A and {misfit}"))
     found = ladder_of(Sort.DRIVE, Quantity.RATING, part.name, now, steps)
@@ -147,4 +148,4 @@ def _of_library(design: Design, part: Part, rated_a: float, setting: Edit) -> It
         if reaches and (model.poles, model.magnetic, model.contacts) == (old.poles, old.magnetic, old.contacts):
             made = standing_in(old, model).model_copy(update={"setting": rated_a})
             edits = (*use_edits(design, part.name, name)[0], setting)
-            yield Step(rated_a, rated_a, f"{name} set to {rated_a:.10g} A", made, name, edits, price_of(model))
+            yield Step(rated_a, rated_a, f"{name} set to {rated_a:.10g} A", made, name, edits, Price.read(model.price))

@@ -6,7 +6,6 @@ A part of the library goes to its neighbours there; one with data of its own kee
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
 from functools import cache
 
 from msgspec.structs import replace
@@ -20,7 +19,7 @@ from wiring.parts.incoming import Transformer
 from wiring.parts.kinds import kind_model
 from wiring.parts.library_index import Entry, load_library, packaged_entry, packaged_index
 from wiring.parts.passive import EarthBar, Terminals
-from wiring.parts.price import Price
+from wiring.parts.price import Price, cheapest
 from wiring.parts.protection import Breaker, Disconnector, Fuse, ResidualCurrentDevice
 from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import Contactor
@@ -70,15 +69,9 @@ def _rated(design: Design, part: Part, sort: Sort, steps: Sequence[float], unit:
         return None
     own = design.reading.node("parts", part.name, key) is not None
     words = part.library if part.library and not own else f"{_number(value)} {unit}"
-    now = Step(value, value, words, part.data, part.library, price=price_of(part.data))
+    now = Step(value, value, words, part.data, part.library, price=Price.read(part.data.price))
     others = _of_library(design, part, key) if part.library else _own(part, steps, unit, key)
     return ladder_of(sort, Quantity.RATING, part.name, now, others)
-
-
-def price_of(data: PartModel) -> Decimal | None:
-    """The price of a part, None where it has none."""
-    found = Price.read(data.price)
-    return found.amount if found else None
 
 
 def _own(part: Part, steps: Sequence[float], unit: str, key: str) -> Iterator[Step]:
@@ -90,17 +83,17 @@ def _own(part: Part, steps: Sequence[float], unit: str, key: str) -> Iterator[St
 
 def _of_library(design: Design, part: Part, key: str) -> Iterator[Step]:
     """Parts of the library that can stand in its place, the cheapest or else the first of each rating."""
-    found: dict[float, Step] = {}
+    found: dict[float, list[Step]] = {}
     for name, model in library_models(design, part.kind):
         value = getattr(model, key)
         if value is None or not _alike(part.data, model):
             continue
         made = standing_in(part.data, model)
-        step = Step(value, value, name, made, name, tuple(use_edits(design, part.name, name)[0]), price_of(model))
-        known = found.get(value)
-        if known is None or (step.price is not None and (known.price is None or step.price < known.price)):
-            found[value] = step
-    yield from found.values()
+        step = Step(
+            value, value, name, made, name, tuple(use_edits(design, part.name, name)[0]), Price.read(model.price)
+        )
+        found.setdefault(value, []).append(step)
+    yield from (one for steps in found.values() if (one := cheapest(steps, lambda step: step.price)))
 
 
 def standing_in(old: PartModel, new: PartModel) -> PartModel:
@@ -109,12 +102,11 @@ def standing_in(old: PartModel, new: PartModel) -> PartModel:
 
 
 def library_models(design: Design, kind: str) -> Iterator[tuple[str, PartModel]]:
-    """The parts of a kind in the user's own library and in the generic one, by their keys."""
-    own = load_library(design.reading, []).own if design.plan.library else {}
-    for key, entry in own.items():
-        if entry.kind == kind:
-            yield key, _model(entry)
-    yield from ((key, model) for key, model in _packaged(kind) if key not in own)
+    """The parts of a kind in the user's own library and in the generic one, by their keys, as the plan prices them."""
+    own, prices = load_library(design.reading, []).own if design.plan.library else {}, design.plan.prices
+    models = [(key, _model(entry)) for key, entry in own.items() if entry.kind == kind]
+    for key, model in [*models, *(one for one in _packaged(kind) if one[0] not in own)]:
+        yield key, model.model_copy(update={"price": prices[key]}) if key in prices else model
 
 
 @cache
