@@ -251,5 +251,7 @@ def shaft_words(motion: Motion) -> dict[str, object]:
 
 
 def bus_power(motion: Motion) -> float:
-    """Power at work [W], by which axes are shared among supplies."""
-    return motion.torque * motion.speed
+    """Power at full torque and the highest speed [W]: the peak by which axes are shared among supplies."""
+    motor = motion.motor
+    pull = motor.holding_torque if isinstance(motor, StepperMotor) else motor.peak_torque or motor.rated_torque
+    return max(pull or 0.0, motion.torque) * motion.rapid

@@ -129,7 +129,9 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
     text, design = _begun(description, tree, file, chosen)
     for count in range(_ROUNDS):
         progress(f"plan {count + 1}")
-        sizing = settle(design, Wish(FREE, anew=True, extra=tuple(floors(design, int(description.room)))), progress)
+        extra = tuple(floors(design, int(description.room)))
+        wish = Wish(FREE, anew=True, extra=extra, nearly=bool(chosen.steps), shared=_shared(design, chosen))
+        sizing = settle(design, wish, progress)
         before, chosen = chosen, _taken(sizing, chosen)
         box, why = taken_box(sizing.design, description.cabinet, before.box, final=count >= _FINAL_BOX)
         chosen.box, chosen.box_why = box, why or before.box_why
@@ -202,6 +204,16 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
     return _structure(sizing, found)
 
 
+def _shared(design: Design, chosen: Chosen) -> list[str]:
+    """The supplies beside which another one may stand."""
+    found = ((name, part.data) for name, part in design.parts.items())
+    return [
+        name
+        for name, data in found
+        if isinstance(data, Supply) and chosen.rails.get(data.output.volts, 1) < _MOST_RAILS
+    ]
+
+
 def _type_size(sizing: Sizing, name: str) -> float | None:
     return sizing.types[name].high if name in sizing.types else None
 
@@ -210,7 +222,7 @@ def _structure(sizing: Sizing, found: Chosen) -> Chosen:
     """What no size mends: axes shared among more supplies, a chopper on a rail. All is sized anew then."""
     rails = dict(found.rails)
     for one in sizing.unmet:
-        if one.ladder.sort is Sort.SUPPLY and one.need.least > 0.999 * one.ladder.steps[-1].high:
+        if one.is_short_supply(0.999):
             supply = sizing.design.parts[one.ladder.name].data
             if isinstance(supply, Supply) and rails.get(supply.output.volts, 1) < _MOST_RAILS:
                 now = found.rails.get(supply.output.volts, 1)

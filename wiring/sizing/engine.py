@@ -33,6 +33,8 @@ from wiring.sizing.wire_types import sized_by_type
 _FREE_ROUNDS, _ROUNDS = 4, 14
 #: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
 _CAPS_FROM = 3
+#: A supply that is short by more than this stays so, whatever becomes of the conductors behind it.
+_FAR = 1.25
 #: Shares up to which a sum is spent, the first that holds: resistances and currents move a little with each step.
 _SPENT = (0.995, 0.97, 0.93)
 Progress = Callable[[str], None]
@@ -84,12 +86,16 @@ class _Settling(Struct):
             self.progress(f"round {rounds}")
             self.round = rounds
             wanted = self._stepped(now, rising=rounds > _FREE_ROUNDS)
-            still = wanted == self.steps and rounds > 1
+            if any(one.ladder.name in self.wish.shared and one.is_short_supply(_FAR) for one in self.unmet.values()):
+                return self._ended(now, rounds)
+            still = wanted == self.steps and (rounds > 1 or self.wish.nearly)
             self.steps = wanted
             if still:
                 break
             now = self._at(wanted)
-        now = self._spent(self._lowered(now))
+        return self._ended(self._spent(self._lowered(now)), rounds)
+
+    def _ended(self, now: Design, rounds: int) -> Sizing:
         unmet = tuple(one for key, one in self.unmet.items() if not self._is_met(key))
         return Sizing(now, self.ladders, self.steps, self.types, self.asked, unmet, rounds)
 
@@ -98,7 +104,7 @@ class _Settling(Struct):
 
         Where none help it is not known what anything carries, and nothing is made smaller.
         """
-        now = self._at(self._with_large_sources())
+        now = self._at(self.steps if self.wish.nearly else self._with_large_sources())
         for _ in range(_FREE_ROUNDS):
             if not is_undecided(now):
                 return now

@@ -29,13 +29,17 @@ class Wish(Struct, frozen=True):
 
     What is `anew` is sized from nothing: all of it, none, or the ladders of these keys; what else passes stays as it
     is. `free` is the share of supplies and devices that stays free of what is sized. `extra` is asked besides; `only`
-    the ladders that may move, None for all of them.
+    the ladders that may move, None for all of them. `nearly` says that the present sizes were sized already for a
+    machine that hardly differs: its supplies are enough, so that the search begins with them. It ends at once where the
+    largest of a supply in `shared` is far too small, as another one will then stand beside it.
     """
 
     free: float
     anew: bool | Collection[Key] = False
     extra: tuple[Requirement, ...] = ()
     only: Collection[Key] | None = None
+    nearly: bool = False
+    shared: Collection[str] = ()
 
     def sizes_anew(self, ladder: Ladder) -> bool:
         """Whether a ladder begins from nothing."""
@@ -49,6 +53,10 @@ class Unmet(Struct, frozen=True):
     ladder: Ladder
     need: Requirement
     cap: Requirement | None
+
+    def is_short_supply(self, share: float) -> bool:
+        """Whether it is a supply that is asked for more than such a share of its largest step."""
+        return self.ladder.sort is Sort.SUPPLY and self.need.least > share * self.ladder.steps[-1].high
 
     def __str__(self) -> str:
         name, beyond = self.ladder.name, self.ladder.misfit(self.need.least)
