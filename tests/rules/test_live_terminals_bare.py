@@ -98,3 +98,11 @@ def test_a_door_that_anyone_opens_is_told_for_the_cabinet(book: str, supply: str
     if told:
         assert "opens freely while" in found[0].summary
         assert "230 V" in found[0].summary
+
+
+@pytest.mark.parametrize(("opens", "book", "count"), [("tool", "iec", 1), ("interlock", "iec", 0), ("tool", "na", 0)])
+def test_what_hangs_on_the_door_is_covered_though_a_tool_opens_it(opens: str, book: str, count: int) -> None:
+    """IEC 60204-1, 6.2.2 a) (from memory): live parts on the inside of doors are at least IP1X."""
+    found = fired(SLUG, box(opens, book=book, supply="bare, at: door", transformer="IP2X"))
+    assert [one.subjects for one in found] == [("G1",)] * count
+    assert all("inside of the door" in one.summary and one.signal == "CAUTION" for one in found)

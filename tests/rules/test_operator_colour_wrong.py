@@ -135,3 +135,15 @@ def test_other_contacts_may_lie_before_the_coil_that_holds_itself_in(coil: str, 
     )
     body += "  - {wire: 5, through: [S3:14, F4:95, H1:X1]}\n  - {wire: 6, from: H1:X2, to: G1:V-}\n"
     assert bool(fired(SLUG, design(body))) is starts
+
+
+@pytest.mark.parametrize(("colour", "count"), [("BK", 0), ("WH", 0), ("RD", 0), ("GN", 1), ("BU", 1)])
+def test_a_button_that_breaks_the_way_of_a_coil_that_holds_itself_stops(colour: str, count: int) -> None:
+    """IEC 60204-1, 10.2.1: stop is black, grey, white or red, never green."""
+    text = (
+        start("WH")
+        .replace("[G1:V+, S3:13, K1:13]", "[S4:12, S3:13, K1:13]")
+        .replace("  S3:", f"  S4: {{kind: push-button, colour: {colour}, contacts: {{11-12: NC}}}}\n  S3:")
+    )
+    text += '  - {wire: 5, from: G1:V+, to: "S4:11"}\n'
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("S4",)] * count

@@ -63,3 +63,15 @@ def test_without_the_height_of_the_cabinet_nothing_is_judged() -> None:
     [asked] = open_questions(SLUG, hung(""))
     assert asked.subjects == ("Q1", "S1")
     assert "height" in asked.missing
+
+
+@pytest.mark.parametrize(("height", "names"), [("1.8 m", []), ("2 m", ["Q1", "S1"]), ("0 mm", []), ("0.1 m", [])])
+def test_a_cabinet_that_hangs_too_high_is_told_without_positions(height: str, names: list[str]) -> None:
+    """Above 1.9 m (IEC 60204-1, 5.3.4) wherever they stand."""
+    plan = design(f"""
+enclosure: {{size: 400 x 600 x 200 mm, height: {height}}}
+parts:
+  Q1: {{kind: disconnector, poles: 2, rated: 25 A}}
+  S1: {{kind: push-button, contacts: {{13-14: NO}}, at: door}}
+""")
+    assert [one.subjects[0] for one in fired(SLUG, plan)] == names

@@ -102,3 +102,20 @@ def test_what_it_says() -> None:
     """IEC 60204-1 11.3: IP22 at least."""
     [finding] = fired(SLUG, design(cabinet("IP20")))
     assert_says(finding, "CAUTION", mend="IP22 at least")
+
+
+@pytest.mark.parametrize(
+    ("code", "more", "count"),
+    [
+        ("type 12", ", ventilated: true", 1),
+        ("type 3R", ", ventilated: true", 0),
+        ("type 12", ", fan: {airflow: 60 m3/h}", 0),
+        ("type 4X", ", fan: {airflow: 60 m3/h}", 1),
+        ("IP55", ", fan: {airflow: 60 m3/h}", 0),
+        ("IP66", ", fan: {airflow: 60 m3/h}", 1),
+    ],
+)
+def test_openings_do_not_go_with_what_keeps_out_dust_and_jets(code: str, more: str, count: int) -> None:
+    """NEMA 250, table 1: 12 keeps out dust, 3R may vent, 4X keeps out a hose; filter fans keep IP55 at most (common
+    practice, no source)."""
+    assert len(fired(SLUG, design(cabinet(code, more=more)))) == count

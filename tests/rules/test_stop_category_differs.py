@@ -29,3 +29,11 @@ def test_what_it_says() -> None:
     """IEC 60204-1 9.2.2: category 1 keeps the power until the movement ends."""
     [finding] = fired(SLUG, design(SEAL.replace("category: 0", "category: 1")))
     assert_says(finding, "CAUTION", mend="Feed them through delayed contacts")
+
+
+def test_an_emergency_stop_is_not_of_category_2() -> None:
+    """IEC 60204-1, 9.2.3.4.2: an emergency stop is of category 0 or 1. A button that stops in operation may be of 2."""
+    [finding] = fired(SLUG, design(SEAL.replace("category: 0", "category: 2")))
+    assert_says(finding, "WARNING", mend="Take the power away at once")
+    button = SEAL.replace("S1: {kind: emergency-stop", "S1: {kind: push-button")
+    assert fired(SLUG, design(button.replace("category: 0", "category: 2"))) == []

@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import pytest
 from helpers import design
 from marked_plans import fired
 from says import assert_says
@@ -39,3 +40,21 @@ def test_a_device_that_opens_one_channel_and_leaves_the_other_is_told() -> None:
     assert "leaves S21-S22 closed" in finding.summary
     both = [one for one in fired(SLUG, design(two_channels(cable=False))) if one.subjects == ("S1", "K0")]
     assert both == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "contact", "count"),
+    [
+        ("limit-switch", "NC", 1),
+        ("limit-switch", "NC direct", 0),
+        ("guard-switch", "NC", 0),
+        ("emergency-stop", "NC", 0),
+    ],
+)
+def test_a_position_switch_that_carries_both_channels_opens_by_force(kind: str, contact: str, count: int) -> None:
+    """IEC 60204-1, 10.1.4 (from memory): position sensors of safety functions open directly; guard and emergency stop
+    devices do by their own standards."""
+    given = f"S1: {{kind: {kind}, at: machine, contacts: {{11-12: {contact}, 21-22: {contact}}}"
+    text = two_channels().replace("S1: {kind: emergency-stop, at: machine, contacts: {11-12: NC, 21-22: NC}", given)
+    found = [one for one in fired(SLUG, design(text)) if one.subjects == ("S1", "K0")]
+    assert len(found) == count

@@ -16,6 +16,7 @@ OF_STOPS: tuple[str, ...] = (
     "brake-closes-late",
     "brake-closed-while-driven",
     "stop-leaves-hazard",
+    "stop-names-too-little",
     "stop-leaves-pole",
     "stop-torque-off-left",
     "stop-channels-joined",

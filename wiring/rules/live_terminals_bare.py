@@ -2,7 +2,8 @@
 
 Whoever may open the cabinet with the power on meets live terminals. So either the door opens with a tool or key, or
 only with the main switch off, or all live terminals inside are kept from a finger (IP2X) by their build or a cover.
-What stays live with the main switch off is kept from a finger in any case. A door that opens freely (`opens: free`) is
+What stays live with the main switch off is kept from a finger in any case, and on a door that opens with a tool in IEC
+machines what hangs on its inside, which comes out with it. A door that opens freely (`opens: free`) is
 told for the cabinet: under the North American rulebook always, else where the plan does not say of every live part that
 a finger does not reach it.
 
@@ -52,8 +53,9 @@ def check(design: Design) -> Judgements:
         if part.data.at not in _INSIDE or not _hurts(design, part):
             continue
         stays, closed = part.name in live, opens in ("tool", "interlock")
-        if part.data.touch == "bare" and (stays or opens == "free"):
-            yield _finding(design, part, stays)
+        swings = part.data.at == "door" and opens == "tool" and design.plan.rulebook == "iec"
+        if part.data.touch == "bare" and (stays or swings or opens == "free"):
+            yield _finding(design, part, stays, swings)
         elif part.data.touch == "bare" and not closed:
             unclosed.append(part.name)
         elif part.data.touch is None and part.data.often_bare and (stays or not closed):
@@ -99,17 +101,19 @@ def _limit(design: Design, kind: str) -> Limit:
     return Limit(found.value, "V", found.source, f"end of extra-low voltage; a cover is wanted by {source}")
 
 
-def _finding(design: Design, part: Part, stays: bool) -> Judgement:
+def _finding(design: Design, part: Part, stays: bool, swings: bool) -> Judgement:
     level = highest_level(design, part)
     assert level is not None
     when = "with the main switch off as well" if stays else "and the door opens without a tool"
+    when = "on the inside of the door that a tool opens" if swings and not stays else when
     mends = [Mend(f"Put a cover over the terminals of {part.name}.", of_part(part.name, "touch", "cover"))]
-    if not stays:
+    if not stays and not swings:
         mends.append(Mend("Let the door open with a tool alone, or with the main switch off."))
     return RULE.finding(
         (part.name,),
         f"The live terminals of {part.name} ({part.title}) are bare, {when}",
         design.place(part.name),
+        signal=Signal.CAUTION if swings and not stays else None,
         numbers=(Number("voltage", level.volts, "V", f"at it, {level.kind}"),),
         limit=_limit(design, level.kind),
         mend=mends,

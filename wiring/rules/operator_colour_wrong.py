@@ -2,7 +2,8 @@
 
 In danger people press by colour. What a button does is known where the plan's `stops` name it: the devices that call
 for a stop, and the one that resets it. A button starts where a contactor that it switches on, over whatever contacts
-lie between, holds itself in by a contact across the button's. Other buttons are the program's, and the plan does not
+lie between, holds itself in by a contact across the button's, and stops where its break contact lies on the way to a
+coil that holds itself. Other buttons are the program's, and the plan does not
 say what they do.
 
 Fires on hot-wire at S2

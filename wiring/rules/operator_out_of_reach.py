@@ -1,6 +1,7 @@
 """An operator or the handle of the main switch is too low or too high above the floor.
 
-Operators on the door count with their middle, the main switch where its shaft goes through the door.
+Operators on the door count with their middle, the main switch where its shaft goes through the door. Where they have
+no position yet, those are told that are out of reach wherever they stand on the cabinet.
 
 Fires on sorting-gate at Q1
     Q1.position=100 x 60 mm
@@ -23,6 +24,9 @@ from wiring.cabinet.door import shaft_area
 from wiring.cabinet.records import Area, Layout
 from wiring.design.enclosure.laid_cabinet import position_place
 from wiring.findings import Number
+from wiring.parts.operators import HandOperated
+from wiring.parts.protection import Disconnector
+from wiring.plan.site import Enclosure
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -41,10 +45,11 @@ _BOUNDS["na"] = {"operator": (600.0, 2007.0), "switch": (0.0, 2007.0)}
 
 def check(design: Design) -> Judgements:
     """Every operator on the door and every main switch with a position."""
+    enclosure = design.plan.enclosure
     if design.machine.laid is None:
+        yield from _anywhere(design, enclosure)
         return
     layout = design.machine.laid.layout
-    enclosure = design.plan.enclosure
     spots = list(_spots(layout))
     if enclosure is None or enclosure.height is None:
         missing = "how high the lower edge of the cabinet is above the floor (`enclosure: {height: 0.8 m}`)"
@@ -62,6 +67,20 @@ def check(design: Design) -> Judgements:
 def _spots(layout: Layout) -> Iterator[tuple[str, str, Area]]:
     yield from ((name, "switch", shaft_area(layout.box, layout.plate[name])) for name in layout.shafts)
     yield from ((name, "operator", placed.area) for name, placed in layout.door.items())
+
+
+def _anywhere(design: Design, enclosure: Enclosure | None) -> Judgements:
+    """The whole cabinet hangs too high, or stands too low, for what is worked on it."""
+    if enclosure is None or enclosure.height is None or enclosure.size is None:
+        return
+    bottom, top = mm(enclosure.height), mm(enclosure.height + enclosure.size.height)
+    for part in design.parts.values():
+        sort = "switch" if isinstance(part.data, Disconnector) else "operator"
+        if sort == "operator" and not (part.data.at == "door" and isinstance(part.data, HandOperated)):
+            continue
+        low, high = _BOUNDS[design.plan.rulebook][sort]
+        if bottom > high or top < low:
+            yield _finding(design, part.name, sort, *((bottom, high) if bottom > high else (top, low)))
 
 
 def _finding(design: Design, name: str, sort: str, height: float, bound: float) -> Judgement:

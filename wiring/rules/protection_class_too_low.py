@@ -2,7 +2,7 @@
 
 A hand must not reach live parts through the enclosure, and what drips must not reach them either: IEC 60204-1 asks for
 IP22 at least, and IP2X wherever the voltage is above extra-low. A cabinet with openings for air does not keep out dust,
-whatever is printed on it.
+whatever is printed on it, and one with a fan in its wall not the jet of a hose.
 
 Fires on sorting-gate at enclosure
     enclosure.protection=IP20
@@ -36,6 +36,11 @@ RULE = Rule(
 )
 #: First numeral of IEC 60529 that keeps out a finger (IP2X), and the one that keeps out dust.
 _FINGER, _DUST = 2, 5
+#: Second numerals above what the filter fans of the trade keep (IP55 at most; common practice, no source).
+_JET = frozenset("6789")
+#: Types that keep out dust, and those that keep out the water of a hose (NEMA 250, table 1).
+_DUST_TYPES = frozenset({"3", "3S", "3X", "3SX", "5", "12", "12K", "13"})
+_JET_TYPES = frozenset({"4", "4X", "6", "6P"})
 
 
 def check(design: Design) -> Judgements:
@@ -46,6 +51,7 @@ def check(design: Design) -> Judgements:
             yield RULE.not_judged(("enclosure",), "the degree of protection of the cabinet (`protection: IP54`)")
         return
     if not given.protection.startswith("IP"):
+        yield from _of_type(design, given.protection, given.ventilated, given.fan is not None)
         return
     first, second = given.protection[2], given.protection[3]
     least = words("enclosure_ip_min")
@@ -56,8 +62,19 @@ def check(design: Design) -> Judgements:
         yield _finding(design, given.protection, f"is below {least}")
     elif given.ventilated and _is_dust_tight(first):
         yield _finding(design, given.protection, "keeps out dust and has openings for air")
+    elif given.fan and (first == "6" or second in _JET):
+        yield _finding(design, given.protection, "keeps out dust and jets, and has the openings of a fan")
     elif "X" in (first, second):
         yield RULE.not_judged(("enclosure",), f"the numeral that {given.protection} leaves open", _place(design))
+
+
+def _of_type(design: Design, protection: str, ventilated: bool | None, fan: bool) -> Judgements:
+    """An enclosure of a type of NEMA 250 with openings that its type does not have."""
+    kind = protection.removeprefix("type").strip().upper()
+    if ventilated and kind in _DUST_TYPES | _JET_TYPES:
+        yield _finding(design, protection, "keeps out dust and has openings for air")
+    elif fan and kind in _JET_TYPES:
+        yield _finding(design, protection, "keeps out the jet of a hose and has the openings of a fan")
 
 
 def _is_below(numeral: str, least: str) -> bool:

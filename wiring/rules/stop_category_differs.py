@@ -1,20 +1,24 @@
 """A stop removes the power later, or sooner, than its category says.
 
 Category 0 takes the power away at once. Category 1 keeps it until the machine stands still, for a time that an
-undelayed contact does not give (IEC 60204-1, 9.2.2). A brake that alone comes late makes no stop of category 1.
+undelayed contact does not give (IEC 60204-1, 9.2.2). A brake that alone comes late makes no stop of category 1. In
+category 2 the drives stay fed, which no emergency stop may leave (IEC 60204-1, 9.2.3.4.2).
 
 Fires on hot-wire at emergency
     stops.emergency.category=1
 Quiet
     stops.emergency.category=0
 Not judged
-    A stop of category 2, and a stop that leaves something fed for ever, which has a rule of its own.
+    Whether a stop of category 2 stands still; a stop that leaves something fed for ever, told by a rule of its own.
 """
 
 from __future__ import annotations
 
 from wiring.design.stop.records import StopResult
+from wiring.findings import Mend
 from wiring.parts.motors import Brake
+from wiring.parts.operators import EmergencyStop
+from wiring.plan.edits import SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Standing, iec_60204, nfpa_79
 from wiring.wording import does
@@ -23,13 +27,15 @@ RULE = Rule(
     slug="stop-category-differs",
     title="Stop is not of the category that the plan says",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Power stays on for longer than someone counts on, or a heavy axis runs out without being braked.",
     sources=(("iec", iec_60204("9.2.2", Standing.CONFIRMED)), ("na", nfpa_79("9.2.2"))),
 )
 
 
 def check(design: Design) -> Judgements:
-    """One finding for each stop whose power goes at another time than its category says."""
+    """One finding for each stop whose power goes at another time than its category says, or that has one it may not."""
+    yield from _of_category_2(design)
     brakes = {part.name for part in design.parts.values() if isinstance(part.data, Brake)}
     proved: dict[str, list[StopResult]] = {}
     for result in design.stop_proof.results.values():
@@ -58,3 +64,20 @@ def check(design: Design) -> Judgements:
             mend=mend,
             rests=tuple(scope("part", part) for part in late) if all(part in brakes for part in late) else None,
         )
+
+
+def _of_category_2(design: Design) -> Judgements:
+    for name, stop in design.plan.stops.items():
+        pressed = [one for one in stop.devices if one in design.parts]
+        pressed = [one for one in pressed if isinstance(design.parts[one].data, EmergencyStop)]
+        if stop.category == 2 and pressed:
+            yield RULE.finding(
+                (name, *pressed),
+                f"Stop {name} is an emergency stop, of category 2: what moves stays fed while it stands",
+                design.reading.place("stops", name, "category"),
+                signal=Signal.WARNING,
+                mend=(
+                    Mend("Take the power away at once.", (SetValue(("stops", name, "category"), "0"),)),
+                    "Or brake first and take it away then, and write category 1 with its delay.",
+                ),
+            )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence, Set
 
 from wiring.circuit.model import Node
 from wiring.design.design import Design
@@ -15,12 +15,16 @@ from wiring.plan.fault import Refusal
 
 
 def button_functions(design: Design) -> dict[str, tuple[str, ...]]:
-    """What each button does that a stop names, or that starts; one that stops and resets counts as a stop."""
-    named, starts = _named_by_stops(design), set(_starts(design))
-    return {
-        name: tuple(one for one in (named.get(name), "start" if name in starts else None) if one)
-        for name in {*named, *starts}
-    }
+    """What each button does that a stop names, or that starts or stops a coil that holds itself; one that stops and
+    resets counts as a stop."""
+    held = _held(design)
+    found = {name: [function] for name, function in _named_by_stops(design).items()}
+    for function, buttons in (("stop", _breaking(design, held)), ("start", _starts(design, held))):
+        for name in buttons:
+            known = found.setdefault(name, [])
+            if function not in known and "emergency stop" not in known:
+                known.append(function)
+    return {name: tuple(functions) for name, functions in found.items()}
 
 
 def _named_by_stops(design: Design) -> dict[str, str]:
@@ -38,14 +42,28 @@ def _named_by_stops(design: Design) -> dict[str, str]:
     return found
 
 
-def _starts(design: Design) -> Iterator[str]:
-    """The buttons that a contactor goes on for: a make contact of it lies across that of the button and holds it."""
+#: The points that the current of a coil passes which holds itself, with the two ends of the contact that holds it.
+Held = Sequence[tuple[Set[Net], frozenset[Net]]]
+
+
+def _held(design: Design) -> Held:
     passed = _nets_before_coils(design)
-    holding = {
-        nets for part, nets, moved_by in _make_contacts(design) if nets <= passed.get((part.name, moved_by), set())
-    }
-    for part, nets, _ in _make_contacts(design):
+    makes = ((nets, passed.get((part.name, moved), set())) for part, nets, moved in _contacts(design, at_rest=False))
+    return [(way, nets) for nets, way in makes if nets <= way]
+
+
+def _starts(design: Design, held: Held) -> Iterator[str]:
+    """The buttons that a contactor goes on for: a make contact of it lies across that of the button and holds it."""
+    holding = {nets for _, nets in held}
+    for part, nets, _ in _contacts(design, at_rest=False):
         if isinstance(part.data, PushButton) and nets in holding:
+            yield part.name
+
+
+def _breaking(design: Design, held: Held) -> Iterator[str]:
+    """The buttons whose break contact lies on the way to a coil that holds itself."""
+    for part, nets, _ in _contacts(design, at_rest=True):
+        if isinstance(part.data, PushButton) and any(nets <= way for way, _ in held):
             yield part.name
 
 
@@ -65,10 +83,10 @@ def _nets_before_coils(design: Design) -> dict[tuple[str, str], set[Net]]:
     return found
 
 
-def _make_contacts(design: Design) -> Iterator[tuple[Part, frozenset[Net], str]]:
-    """Every make contact with the two points that it joins, and what moves it."""
+def _contacts(design: Design, *, at_rest: bool) -> Iterator[tuple[Part, frozenset[Net], str]]:
+    """Every contact that is closed at rest, or open, with the two points that it joins, and what moves it."""
     for part, contact in design.circuit.elements(Switch):
-        if isinstance(contact, Switch) and not contact.closed_at_rest:
+        if isinstance(contact, Switch) and contact.closed_at_rest == at_rest:
             ends = (design.nets.of[part.name, contact.a], design.nets.of[part.name, contact.b])
             yield part, frozenset(ends), contact.actuator
 
