@@ -198,3 +198,40 @@ def test_an_efficiency_is_asked_for_where_half_as_much_heat_again_is_too_much(
     known = design(text.replace(given, f"{given}, heat: 50 W"))
     assert not any("efficiency" in one.missing for one in open_questions(SLUG, known))
     assert [one.subjects for one in found] == ([("enclosure", "G1")] if asks else [])
+
+
+def with_load(own_w: float, keys: str) -> str:
+    """The cabinet of 2.64 W/K with what it gives off itself, and a load in its door whose feed comes from outside."""
+    return f"""
+site: {{ambient: 35 °C}}
+enclosure: {ENCLOSURE}
+parts:
+  X0: {{kind: inlet, poles: [L, N, PE], rated: 16 A}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 20 A, heat: {own_w} W}}
+  J1: {{kind: load, at: door, rated: 230 V AC 230 W{keys}}}
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz}}
+wires:
+  - {{wire: 1, from: "X0:L", to: J1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "X0:N", to: J1:2, size: 2.5 mm2, length: 1 m}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("own_w", "keys", "too_hot", "asked"),
+    [
+        (20.0, "", False, True),  # 42.6 °C surely, 130 °C with all of the 230 W: 52.8 W bring 55 °C
+        (20.0, ", heat: 0 W", False, False),
+        (20.0, ", heat: 40 W", True, False),
+        (60.0, "", True, False),  # too hot by itself
+    ],
+)
+def test_power_that_may_leave_the_cabinet_is_asked_for(own_w: float, keys: str, too_hot: bool, asked: bool) -> None:
+    """52.8 W from 35 to 55 °C (see above): what may be heat or work decides nothing, and is asked for once."""
+    plan = design(with_load(own_w, keys))
+    assert bool(fired(SLUG, plan)) is too_hot
+    questions = open_questions(SLUG, plan)
+    assert [("J1" in one.subjects, "J1" in one.missing) for one in questions] == ([(True, True)] if asked else [])
+    if asked:
+        assert plan.inside.inside_c == pytest.approx(35 + 20 / 2.64, abs=0.2)
+        assert fired("conductor-overloaded", plan) == []
+        assert {one.signal for one in questions} == {"WARNING"}

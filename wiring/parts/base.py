@@ -96,6 +96,8 @@ class PartModel(Model):
     watches: ClassVar[Quantity | None] = None
     #: Whether its `leakage` flows into the protective conductor, and not through an output that is off.
     leaks_to_earth: ClassVar[bool] = False
+    #: Whether what it takes may leave the cabinet, as work, goods or a lead to something else, in place of heating it.
+    passes_on: ClassVar[bool] = False
     #: Whether such parts are often built with terminals that a finger reaches.
     often_bare: ClassVar[bool] = False
 

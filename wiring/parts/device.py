@@ -92,6 +92,7 @@ class Device(PartModel):
     often_bare: ClassVar[bool] = True
     leaks_to_earth: ClassVar[bool] = True
     ohmic: ClassVar[bool] = True
+    passes_on: ClassVar[bool] = True
     letter: ClassVar[str] = "A"
     points_: dict[str, FunctionWord] = field(alias="points", description="terminal: what it is for")
     links: list[DeviceLink] = field(default_factory=list)

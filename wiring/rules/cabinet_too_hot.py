@@ -13,7 +13,8 @@ Quiet
 Not judged
     A cabinet whose size, material or mounting the plan does not give, or the air around it; boards whose current and
     coils whose power it leaves out, where what a large one takes would be too much; a warm cabinet with supplies or
-    drives whose `efficiency` it leaves out.
+    drives whose `efficiency` it leaves out; loads and devices in it without `heat`, where the rest of the heat is
+    bearable and all of their power is not: it may leave as work, or by a lead to what stands outside.
 Known limits
     One mean temperature, with the error that it shows against published cabinets; the air below the roof and beside a
     hot part is warmer still. An aluminium cabinet counts as a painted one: bare metal gives off less. Sun and a wall
@@ -57,7 +58,7 @@ _NAMED_PARTS = 3
 def check(design: Design) -> Judgements:
     """The cabinet, once."""
     inside = design.inside
-    if inside.heat_w <= 0.0:
+    if inside.heat_w <= 0.0 and not inside.unsaid_w:
         return
     if inside.rise_k is None:
         yield RULE.not_judged(("enclosure",), inside.missing, _place(design))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from math import hypot
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
 from wiring.design.conductor.place import is_outside
@@ -19,7 +20,7 @@ from wiring.parts.motion import stepper_copper_loss
 from wiring.parts.motors import Shaft
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Source, Standing
-from wiring.rulebooks.enclosure import Enclosure, altitude_offset, inside_temperature
+from wiring.rulebooks.enclosure import Enclosure, altitude_offset, highest_inside, inside_temperature
 from wiring.solver.assembly import ElementKey
 from wiring.solver.operating import OperatingPoint
 
@@ -135,6 +136,9 @@ class Inside(Struct, frozen=True):
     `error_k` is the stated error of `inside_c`, and `source` where both stand. `missing` says in words what would be
     needed to compute the rise, empty when it was computed. Where the air was measured the rise is that of the
     measurement, in proportion to the heat, and `computed_c` what cabinet and fan alone would lead to.
+
+    Where the air bears what surely heats it, and would not bear all that may, `unsaid_w` is the power of the parts of
+    which the plan does not say how much of it stays in the cabinet; no other figure here counts it.
     """
 
     state: str
@@ -147,6 +151,7 @@ class Inside(Struct, frozen=True):
     source: Source | None = None
     error_k: float = 0.0
     computed_c: float | None = None
+    unsaid_w: Mapping[str, float] = {}
 
 
 def fan_parts(machine: Machine) -> list[Part]:
@@ -186,41 +191,68 @@ def described(machine: Machine) -> Enclosure | str:
 def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     """Heat and temperature in the cabinet of a machine."""
     by_state = {state: heat_by_part(machine, operation, state) for state in operation.state_entries}
-    state = max(by_state, key=lambda name: (sum(by_state[name].values()), name))
-    parts_w = by_state[state]
-    heat_w = sum(parts_w.values())
-    altitude_m = max(machine.plan.site.altitude or 0.0, 0.0)
-    offset_k = altitude_offset(altitude_m).value
-    computed = _computed(machine, state, heat_w, parts_w, altitude_m, offset_k)
+    whole = _computed(machine, by_state)
     measured = machine.plan.measured.inside if machine.plan.measured else None
     if measured is None:
-        return computed
-    more = max(heat_w / measured.heat, 1.0)  # never less than was measured
+        return _surely(machine, by_state) if _is_too_hot(whole) else whole
+    more = max(whole.heat_w / measured.heat, 1.0)  # never less than was measured
     rise_k = more * (measured.temperature - measured.ambient)
     inside_c = machine.ambient_c + rise_k
-    return Inside(
-        state,
-        heat_w,
-        parts_w,
-        rise_k,
-        inside_c,
-        inside_c + offset_k,
-        "",
-        _MEASURED,
-        _THERMOMETER_K * more,
-        None if computed.rise_k is None else computed.inside_c,
+    return replace(
+        whole,
+        rise_k=rise_k,
+        inside_c=inside_c,
+        device_c=inside_c + _offset_k(machine),
+        missing="",
+        source=_MEASURED,
+        error_k=_THERMOMETER_K * more,
+        computed_c=None if whole.rise_k is None else whole.inside_c,
     )
 
 
-def _computed(
-    machine: Machine, state: str, heat_w: float, parts_w: Mapping[str, float], altitude_m: float, offset_k: float
-) -> Inside:
-    """What cabinet, fan and heat say, without any measurement."""
-    cabinet = described(machine)
+def _is_too_hot(inside: Inside) -> bool:
+    return inside.rise_k is not None and inside.inside_c > highest_inside("electronic").value
+
+
+def _surely(machine: Machine, by_state: Mapping[str, Mapping[str, float]]) -> Inside:
+    """What is too hot with all that may heat it: without what may leave the cabinet, where that is bearable."""
+    unsaid = {name for name, part in machine.parts.items() if part.data.passes_on and part.data.heat is None}
+    sure = {state: {name: w for name, w in rows.items() if name not in unsaid} for state, rows in by_state.items()}
+    least, whole = _computed(machine, sure), _computed(machine, by_state)
+    if _is_too_hot(least):
+        return whole
+    return replace(least, unsaid_w={name: w for name, w in whole.parts_w.items() if name in unsaid})
+
+
+def _offset_k(machine: Machine) -> float:
+    """By how much thin air counts as warmer for devices [K]."""
+    return altitude_offset(_altitude_m(machine)).value
+
+
+def _altitude_m(machine: Machine) -> float:
+    return max(machine.plan.site.altitude or 0.0, 0.0)
+
+
+def _computed(machine: Machine, by_state: Mapping[str, Mapping[str, float]]) -> Inside:
+    """What cabinet, fan and heat of the parts say in the state that heats most, without any measurement."""
+    state = max(by_state, key=lambda name: (sum(by_state[name].values()), name))
+    heat_w, cabinet, ambient_c, offset_k = (
+        sum(by_state[state].values()),
+        described(machine),
+        machine.ambient_c,
+        _offset_k(machine),
+    )
+    unknown = Inside(state, heat_w, by_state[state], None, ambient_c, ambient_c + offset_k, "")
     if isinstance(cabinet, str):
-        return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, cabinet)
-    found = inside_temperature(cabinet, heat_w, machine.ambient_c, altitude_m, fan_m3_h(machine))
+        return replace(unknown, missing=cabinet)
+    found = inside_temperature(cabinet, heat_w, ambient_c, _altitude_m(machine), fan_m3_h(machine))
     if isinstance(found, NotTabled):
-        return Inside(state, heat_w, parts_w, None, machine.ambient_c, machine.ambient_c + offset_k, found.reason)
-    device_c, source = found.inside_c + offset_k, found.limit.source
-    return Inside(state, heat_w, parts_w, found.rise_k, found.inside_c, device_c, "", source, found.error_k)
+        return replace(unknown, missing=found.reason)
+    return replace(
+        unknown,
+        rise_k=found.rise_k,
+        inside_c=found.inside_c,
+        device_c=found.inside_c + offset_k,
+        source=found.limit.source,
+        error_k=found.error_k,
+    )

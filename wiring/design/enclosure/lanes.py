@@ -12,6 +12,7 @@ from wiring.design.design import Design
 from wiring.design.nets import Net
 from wiring.design.supply.levels import conductor_level
 from wiring.design.supply.rail_levels import Level
+from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
@@ -94,9 +95,13 @@ def floating_screens(design: Design, conductors: Iterable[Conductor]) -> list[st
 
 
 def _is_read(design: Design, conductor: Conductor) -> bool:
-    """Whether a signal is read by electronics; the channels of a safety relay bear noise."""
-    members = design.nets.members[design.nets.of[conductor.a]]
-    return any(isinstance(design.parts[n[0]].data, _LISTENERS) for n in members if n[0] in design.parts)
+    """Whether electronics read a signal; the channels of a safety relay and what an output drives bear noise."""
+    members = [node for node in design.nets.members[design.nets.of[conductor.a]] if node[0] in design.parts]
+    return any(_listens(design.parts[name], terminal) for name, terminal in members)
+
+
+def _listens(part: Part, terminal: str) -> bool:
+    return isinstance(part.data, _LISTENERS) and part.terminals[terminal].function is not Function.OUTPUT
 
 
 def _common_run_m(first: list[Conductor], second: list[Conductor]) -> float:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from wiring.parts.base import Part
+from wiring.wording import listed
 
 if TYPE_CHECKING:
     from wiring.design.design import Design
@@ -22,9 +23,11 @@ def unsaid_heat(design: Design, most_c: float) -> Iterator[tuple[tuple[str, ...]
     """
     inside = design.inside
     assert inside.rise_k is not None
+    if inside.unsaid_w:
+        yield tuple(inside.unsaid_w), f"how much stays in the cabinet of {_powers(inside.unsaid_w)} (`heat: …`)"
     assumed = (one for name, rows in design.power.assumed.items() for one in rows if _heats(design.parts[name], one))
     unsaid = list(assumed)
-    more_k = inside.rise_k * sum(one.more_w for one in unsaid) / inside.heat_w
+    more_k = inside.rise_k * sum(one.more_w for one in unsaid) / inside.heat_w if inside.heat_w else 0.0
     if inside.inside_c + more_k > most_c:
         words = ", ".join(f"{one.words} of {one.part}" for one in unsaid)
         yield tuple(dict.fromkeys(one.part for one in unsaid)), f"what heats it: {words}"
@@ -33,6 +36,10 @@ def unsaid_heat(design: Design, most_c: float) -> Iterator[tuple[tuple[str, ...]
     lossy = tuple(name for name in inside.parts_w if name in design.parts and _is_loss_assumed(design.parts[name]))
     if lossy and inside.inside_c + (_LOSSY - 1.0) * inside.rise_k > most_c:
         yield lossy, "what they turn into heat (`efficiency: 88 %`)"
+
+
+def _powers(unsaid_w: Mapping[str, float]) -> str:
+    return listed([f"the {watts:.3g} W that {name} takes" for name, watts in unsaid_w.items()])
 
 
 def _heats(part: Part, assumed: Assumed) -> bool:
