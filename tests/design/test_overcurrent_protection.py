@@ -200,3 +200,34 @@ def test_coils_and_signal_inputs_overload_nothing_so_that_one_of_their_devices_g
     assert protection(made, "7") == ("F2", pytest.approx(6.1))
     loaded = COMMON + "  - {wire: 6, from: F3:2, to: E3:1}\n  - {wire: 8, from: E3:2, to: X2:3}\n"
     assert protection(design(loaded), "7") == ("F2 + F3", pytest.approx(8.1))
+
+
+#   F1 (16 A) feeds a bridge of two contactors that turns M1 either way; F2 (2 A) feeds a lamp. Both return to X2.
+BRIDGE = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A, overload: {mode: hiccup, limit: 110 %}}
+  F1: {kind: breaker, rating: 16 A, curve: C}
+  F2: {kind: breaker, rating: 2 A, curve: C}
+  K1: {kind: contactor, poles: 2, rated: 25 A, coil: 24 V DC 3 W}
+  K2: {kind: contactor, poles: 2, rated: 25 A, coil: 24 V DC 3 W}
+  M1: {kind: motor, voltage: 24 V DC, phases: DC, rated_power: 100 W, rated_current: 6 A}
+  H1: {kind: lamp, rated: 24 V DC 20 mA}
+  X2: {kind: terminals, points: 4, bridged: [1-4]}
+wires:
+  - {wire: 1, from: G1:V+, to: F1:1, size: 10 mm2}
+  - {wire: 2, from: G1:V+, to: F2:1, size: 10 mm2}
+  - {wire: 3, through: [F1:2, K1:1, K2:1], size: 4 mm2}
+  - {wire: 4, through: [K1:2, K2:3, M1:A1], size: 4 mm2}
+  - {wire: 5, through: [K2:2, K1:3, M1:A2], size: 4 mm2}
+  - {wire: 6, from: K1:4, to: X2:1, size: 4 mm2}
+  - {wire: 7, from: K2:4, to: X2:2, size: 4 mm2}
+  - {wire: 8, from: F2:2, to: H1:X1, size: 0.5 mm2}
+  - {wire: 9, from: H1:X2, to: X2:3, size: 0.5 mm2}
+  - {wire: 10, from: X2:4, to: G1:V-, size: 10 mm2}
+"""
+
+
+@pytest.mark.parametrize(("wire", "part"), [("6", "F1"), ("7", "F1"), ("8", "F2"), ("9", "F2"), ("10", "F1 + F2")])
+def test_contacts_of_two_directions_do_not_join_the_poles_of_a_source(wire: str, part: str) -> None:
+    """Both contactors closed at once would be a short: each return carries what its own device lets pass."""
+    assert protection(design(BRIDGE), wire)[0] == part

@@ -23,7 +23,7 @@ from wiring.design.device.devices import UPSTREAM, ProtectiveDevice, conventiona
 from wiring.design.device.return_ways import Load, loads_at, one_fault, returns_through
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
-from wiring.parts.elements import Feed, Function, Input, Output, Pole
+from wiring.parts.elements import Feed, Function, Input, Output, Pole, Switch
 from wiring.parts.sources import Rectifier, says_its_limit
 from wiring.rulebooks.devices import Device
 
@@ -120,8 +120,24 @@ def _weaker(device: Protection, before: Protection) -> Protection:
     )
 
 
-def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection) -> _Fed:
-    """For every node the strongest way that leads to it from the source; `own` are the devices' protections."""
+def _side(circuit: Circuit, start: Node | None) -> frozenset[Node]:
+    """The points on the side of one pole of a source: joined to it by metal, devices and the main switch."""
+
+    def stays(edge: Edge, _: Node) -> bool:
+        switched = isinstance(edge, Inner) and isinstance(edge.element, Switch) and edge.element.actuator != "handle"
+        return not switched and _carries(circuit, edge)
+
+    return frozenset(circuit.walk([start], stays) if start else ())
+
+
+def _widest(
+    circuit: Circuit, own: Mapping[str, Protection], start: Node, first: Protection, back: frozenset[Node]
+) -> _Fed:
+    """For every node the strongest way that leads to it from the source; `own` are the devices' protections.
+
+    No way leads on into `back`, the other pole of the source: contacts of two directions that lie between its poles are
+    never closed together, and no load hangs there.
+    """
     ways = _Fed({}, {}, {})
     order = count()  # two devices of one rating that lead to one node have no order of their own
     none: frozenset[str] = frozenset()
@@ -133,7 +149,7 @@ def _widest(circuit: Circuit, own: Mapping[str, Protection], start: Node, first:
         ways.by[node], ways.last[node], ways.passed[node] = protection, came, passed
         for edge in circuit.edges_at[node]:
             far = edge.other(node)
-            if far in ways.by or not _carries(circuit, edge):
+            if far in ways.by or far in back or not _carries(circuit, edge):
                 continue
             onward, more = protection, passed
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
@@ -170,12 +186,15 @@ def _return_protections(
     loads: Mapping[Node, list[Load]],
 ) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
-    through = returns_through(circuit, origin.minus, lambda edge: _carries(circuit, edge))
+    forth = _side(circuit, origin.plus)
+    through = returns_through(
+        circuit, origin.minus, lambda edge: _carries(circuit, edge) and forth.isdisjoint((edge.a, edge.b))
+    )
     points = frozenset[Node]().union(*through.values())
     returning: dict[Node, list[_Returning]] = {}
     for load in sorted({load for node in points for load in loads.get(node, ())}):
         for hot, cold in ((load.a, load.b), (load.b, load.a)):
-            if hot in plus and cold in points and cold not in plus:
+            if hot in plus and cold in points:
                 taken = origin.volts / load.ohm if load.ohm else inf
                 returning.setdefault(cold, []).append(_Returning(plus[hot], taken))
     for name in through.keys() & circuit.conductor.keys():
@@ -240,10 +259,11 @@ def find_protections(
     rectified = any(origin.inputs for origin in origins)
     for origin in origins:
         origin = _behind_rectifier(origin, fed)
-        ways = _widest(circuit, own, origin.plus, origin.protection)
+        forth, back = _side(circuit, origin.plus), _side(circuit, origin.minus)
+        ways = _widest(circuit, own, origin.plus, origin.protection, back)
         plus = ways.by
         if rectified and origin.alternating:
-            fed |= plus | (_widest(circuit, own, origin.minus, origin.protection).by if origin.minus else {})
+            fed |= plus | (_widest(circuit, own, origin.minus, origin.protection, forth).by if origin.minus else {})
         near = {conductor.id: conductor for node in plus for conductor in circuit.conductors_at(node)}
         for conductor in near.values():
             ends = [plus[end] for end in conductor.ends if end in plus]

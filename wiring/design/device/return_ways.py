@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
-from wiring.circuit.model import Circuit, Edge, Node
+from wiring.circuit.model import Circuit, Edge, Inner, Node
 from wiring.disjoint_sets import joined
-from wiring.parts.elements import Coil, Draw, Input, Resistance
+from wiring.parts.elements import Coil, Draw, Input, Link, Resistance
 
 
 def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], bool]) -> Mapping[str, frozenset[Node]]:
     """For every edge on the ways out from a source's return, the points from which current may come back through it.
 
     The edges of a ring share all that lies beyond it: what comes back divides among them, and where one breaks another
-    carries it alone. Conductors in parallel are the least of rings.
+    carries it alone. Conductors in parallel are the least of rings. A bridge in a row of terminals loses nothing, so
+    that what it carries never divides.
     """
     came = circuit.walk([start], lambda edge, _: carries(edge))
     over = {step[1].id: node for node, step in came.items() if step is not None}
@@ -26,7 +28,8 @@ def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], boo
     edges = {edge.id: edge for node in came for edge in circuit.edges_at[node] if carries(edge)}
     place = {node: n for n, node in enumerate(came)}
     closing = [edge for name, edge in edges.items() if name not in over]
-    ring = joined(edges, ((edge.id, passed) for edge in closing for passed in _round(came, place, edge)))
+    rings = (one for edge in closing for one in pairwise(_round(came, place, edge)))
+    ring = joined(edges, rings)
     shared: dict[str, set[Node]] = {}
     for name, node in over.items():
         shared.setdefault(ring[name], set()).update(beyond[node])
@@ -34,7 +37,9 @@ def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], boo
 
 
 def _round(came: Mapping[Node, tuple[Node, Edge] | None], place: Mapping[Node, int], closing: Edge) -> Iterator[str]:
-    """The edges of a walk that form a ring with one that is no part of it."""
+    """The edges of a ring that one makes which is no part of the walk, without those that lose nothing."""
+    if not _is_bridge(closing):
+        yield closing.id
     one, other = closing.a, closing.b
     while one != other:
         if place[one] < place[other]:
@@ -42,7 +47,12 @@ def _round(came: Mapping[Node, tuple[Node, Edge] | None], place: Mapping[Node, i
         step = came[one]
         assert step is not None  # only the start has none, and it has the first place
         one, edge = step
-        yield edge.id
+        if not _is_bridge(edge):
+            yield edge.id
+
+
+def _is_bridge(edge: Edge) -> bool:
+    return isinstance(edge, Inner) and isinstance(edge.element, Link) and edge.element.ohm == 0.0
 
 
 class Load(NamedTuple):
