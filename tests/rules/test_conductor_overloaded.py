@@ -256,3 +256,27 @@ parts:
     apart = text.replace("length: 2 m, route", "length: 0.5 m, route")
     together, alone = (design(one, "na").conductors["11"].ampacity.value for one in (text, apart))
     assert together / alone == pytest.approx(factor)
+
+
+@pytest.mark.parametrize(("amps", "factor"), [(0.1, 1.0), (3.0, 0.5)])
+def test_cores_that_carry_next_to_nothing_heat_none(amps: float, factor: float) -> None:
+    """Two circuits in four cores of 0.5 mm2: table D.3 gives two loaded pairs the row of three, 0.5, and what carries
+    no more than 30 % does not count (IEC 60364-5-52, 523.5); open in air 7.8 A (table 6, method E)."""
+    text = f"""
+site: {{ambient: 30 °C}}
+parts:
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 10 A}}
+  X1: {{kind: terminals, points: 3, bridged: [1-3]}}
+  X2: {{kind: terminals, points: 3, bridged: [1-3]}}
+  E1: {{kind: load, at: machine, behaviour: current, rated: 24 V DC {amps} A}}
+  E2: {{kind: load, at: machine, behaviour: current, rated: 24 V DC {amps} A}}
+wires:
+  - {{wire: 1, from: "G1:V+", to: X1:1, size: 2.5 mm2, length: 1 m}}
+  - {{wire: 2, from: "G1:V-", to: X2:1, size: 2.5 mm2, length: 1 m}}
+cables:
+  - {{cable: C1, cores: 4, size: 0.5 mm2, insulation: pvc-70, length: 2 m,
+     join: {{1: [X1:2, E1:1], 2: [X2:2, E1:2], 3: [X1:3, E2:1], 4: [X2:3, E2:2]}}}}
+"""
+    bound = design(text).conductors["C1.1"].bound
+    assert bound is not None
+    assert bound.value == pytest.approx(7.8 * factor)

@@ -230,8 +230,22 @@ def _together(loading: Loading, conductor: Conductor, cores: int, heating: Mappi
     return len(mates.circuits) + (circuit not in mates.circuits), len(mates.numbers) - len(own) + max(cores, 1)
 
 
-def _laying(loading: Loading, conductor: Conductor, heating: Mapping[str, _Heating]) -> Laying:
+def _heated_cores(loading: Loading, conductor: Conductor, currents: Mapping[str, tuple[float, str]]) -> int:
+    """A core and those beside it in its cable that are loaded enough to heat it."""
+    mates = [one for one in loading.machine.circuit.cables[conductor.cable or ""] if one.id in loading.carrying]
+    others = [one for one in mates if one.id != conductor.id and one.size is not None]
+    return 1 + sum(_heats(loading, one, currents.get(one.id, (0.0, ""))[0], len(mates)) for one in others)
+
+
+def _laying(
+    loading: Loading,
+    conductor: Conductor,
+    currents: Mapping[str, tuple[float, str]],
+    heating: Mapping[str, _Heating],
+) -> Laying:
     base = loading.alone[conductor.id]
+    if conductor.cable:
+        base = replace(base, cores=_heated_cores(loading, conductor, currents))
     circuits, count = _together(loading, conductor, base.cores, heating)
     if loading.machine.plan.rulebook == "na" and base.kind == "duct" and not base.cores and count <= WIREWAY_FREE:
         count = 1
@@ -246,7 +260,7 @@ def _figure(
 ) -> ConductorFigure:
     amps, state = currents.get(conductor.id, (0.0, ""))
     rated_c = insulation_c(loading.machine, conductor)
-    laying = _laying(loading, conductor, heating)
+    laying = _laying(loading, conductor, currents, heating)
     limit: Limit | NotTabled = NotTabled(f"the size of {conductor.id}")
     if conductor.size is not None:
         limit = loading.machine.book.ampacity(conductor.size, rated_c, laying)
