@@ -56,3 +56,12 @@ def test_what_it_says() -> None:
     assert isinstance(finding, Finding)
     assert finding.summary == "S5 (end) is read by the make contact 13-14, and A1:I7 reads it as a stop"
     assert_says(finding, "CAUTION", mend="break contact of S5")
+
+
+def test_a_branch_that_the_input_does_not_hang_on_is_no_stop() -> None:
+    """The input reads the rail behind S5; a start button S6 hangs on that rail and feeds a lamp: it stops nothing."""
+    more = "\nS6: {kind: push-button, contacts: {13-14: NO}}\nH1: {kind: lamp, rated: 24 V DC 1 W}"
+    card = "A1: {kind: io-card, inputs: {I7: sink}, input_voltage: 24 V DC, common: COM, functions: {I7: stop}}"
+    ends = ("X1:2", "S5:11"), ("S5:12", "A1:I7"), ("X2:2", "A1:COM"), ("S5:12", "S6:13"), ("S6:14", "H1:X1")
+    wires = "\n".join(f"- {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate((*ends, ("H1:X2", "X2:3"))))
+    assert results(SLUG, design(plan(f"S5: {{kind: push-button, contacts: {{11-12: NC}}}}\n{card}{more}", wires))) == []

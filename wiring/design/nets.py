@@ -21,7 +21,7 @@ from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistan
 from wiring.parts.incoming import Filter
 from wiring.parts.passive import Diode, Resistor
 from wiring.parts.signals import Sensor
-from wiring.walks import way_to
+from wiring.walks import blocks, way_to
 
 #: A net, named by one of its nodes.
 Net = Node
@@ -153,6 +153,15 @@ class Nets(Struct, frozen=True, dict=True):
                 if edge.to not in seen and passes(edge):
                     seen.add(edge.to)
                     ahead.append(edge.to)
+
+    def ways_to_feed(self, start: Net) -> Iterator[NetEdge]:
+        """The edges on ways from a net to a source, each once; none of a branch that hangs on such a way."""
+        inner = [net for net in self.spread((start,)) if not self.is_at_source(net)]
+        found = [(net, edge) for net in inner for edge in self.edges_at.get(net, ())]
+        ends = [(net, None if self.is_at_source(edge.to) else edge.to) for net, edge in found]
+        for block in blocks([*ends, (start, None)]):
+            if len(ends) in block:
+                yield from (found[n][1] for n in block if n < len(ends))
 
     @cached_property
     def _reached(self) -> dict[Net, Reach]:

@@ -67,10 +67,9 @@ def _function(item: SignalInput) -> str | None:
 
 
 def _makes(design: Design, item: SignalInput) -> Iterator[tuple[Part, Switch]]:
-    """The make contacts at an input of operators of which no break contact is read there."""
-    nets = design.nets
-    around = (net for net in nets.spread((nets.of[item.part.name, item.name],)) if not nets.is_at_source(net))
-    edges = [edge for net in around for edge in nets.edges_at.get(net, ()) if isinstance(edge.element, Switch)]
+    """The make contacts between an input and its feed of operators of which no break contact is read there."""
+    ways = design.nets.ways_to_feed(design.nets.of[item.part.name, item.name])
+    edges = [edge for edge in ways if isinstance(edge.element, Switch)]
     breaks = {edge.part for edge in edges if isinstance(edge.element, Switch) and edge.element.closed_at_rest}
     for name, switch in dict.fromkeys((edge.part, edge.element) for edge in edges):
         part = design.parts[name]
