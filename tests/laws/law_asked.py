@@ -209,6 +209,12 @@ def ahead_a(design: Design, part: Part) -> float | None:
     return _most(known[short.devices[-1]].rating_a for short in shorts if short.devices[-1] in known)
 
 
+def guarded_a(design: Design, part: Part) -> float | None:
+    """The rating of the device that limits the current of its conductors."""
+    wires = (c.id for end in part.terminals for c in design.circuit.conductors_at((part.name, end)))
+    return _most(one.rating_a for wire in wires if (one := design.protections.get(wire)) is not None)
+
+
 def bus_v(design: Design, part: Part) -> float | None:
     """The voltage that feeds a drive; at the mains the peak of it."""
     short = next(iter(design.short_circuits.at_part.get(part.name, ())), None)

@@ -95,10 +95,16 @@ RATED: dict[str, asked.Asked] = {
     **dict.fromkeys(
         (f"{kind}.rated" for kind in ("Heater", "Lamp", "Fan", "Pump", "Valve", "Load", "Brake")), asked.load_v
     ),
+    "SocketOutlet.feeds": asked.load_v,
+    "SocketOutlet.rated": asked.guarded_a,
+    "LightCurtain.supply": asked.load_v,
     **dict.fromkeys(("Coiled.coil", "SafetyRelay.supply", "TemperatureController.supply"), asked.load_v),
     **dict.fromkeys(("Resistor.power", "BrakingResistor.power", "BrakingResistor.peak_power"), asked.nearly_nothing),
     **dict.fromkeys(("BusChopper.power", "BusChopper.peak_power", "BusChopper.rated_voltage"), asked.nearly_nothing),
-    **dict.fromkeys(("IoCard.output_current", "Sensor.output_current", "RegulatedSource.peak"), asked.nearly_nothing),
+    **dict.fromkeys(
+        ("IoCard.output_current", "Sensor.output_current", "LightCurtain.output_current", "RegulatedSource.peak"),
+        asked.nearly_nothing,
+    ),
     **dict.fromkeys(("Breaker.dc_voltage", "Contactor.dc_rated", "Isolator.withstand"), asked.nearly_nothing),
     **dict.fromkeys(("ProcessSource.enable_voltage", "Drive.signals", "Isolator.input_voltage"), asked.nearly_nothing),
     **dict.fromkeys(("PartModel.short_circuit_rating", "Disconnector.breaking"), asked.nearly_nothing),
@@ -128,7 +134,7 @@ PROPERTIES = {
     "Fan": "airflow power_factor",
     "Filter": "leakage",
     "Fuse": "i2t resistance",
-    "GuardSwitch": "distance",
+    "Guarding": "distance",
     "HardLogic": "voltage",
     "IoCard": "input_current",
     "Isolator": "input_resistance output_voltage ratio",
@@ -153,6 +159,7 @@ PROPERTIES = {
     "Sensor": "current drop leakage",
     "ServoMotor": "efficiency phase_resistance rated_current",
     "Shaft": "gravity_torque load_inertia rotor_inertia run_down",
+    "SocketOutlet": "power_factor",
     "SolidStateRelay": "control_current drop i2t leakage",  # i2t: test_semiconductor_burns_before_device_opens
     "StepperDrive": "bridge_resistance hold_current quiescent",
     "StepperMotor": "iron_loss phase_inductance phase_resistance",

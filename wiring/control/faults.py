@@ -16,12 +16,14 @@ from wiring.control.fault_record import Fault
 from wiring.control.left_out import torque_off_inside, unit_inside
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Feed, Function, Link, Logic, Output, Pole, Switch
+from wiring.parts.light_curtain import LightCurtain
 from wiring.parts.operators import EmergencyStop, GuardSwitch, HandOperated, LimitSwitch
 from wiring.parts.passive import Connector
 from wiring.parts.traits import SymbolForm
 from wiring.solver.assembly import Actuator
 
 _FITTED = "actuator fitted and fixed as its maker says, ISO 13849-2 table D.8"
+_TESTED = "it finds a fault that hides somebody by itself, types 3 and 4 of IEC 61496-1"
 _DIRECT = "direct opening contact, ISO 13849-2 table D.8"
 _TERMINALS = "terminals to IEC standards with ferrules or sleeves, ISO 13849-2 table D.6"
 _CONTACTS = "contacts to IEC 60947-5-1, ISO 13849-2 tables D.8 and D.9"
@@ -138,13 +140,21 @@ def _device_faults(circuit: Circuit, part: Part) -> Iterator[Fault]:
         jammed = f"{part.name} stays pressed"
         yield Fault(f"jammed:{part.name}", "jammed", (part.name,), jammed, "D.8", on=((part.name, "operator"),))
     if "operator" in moved and not isinstance(part.data, HandOperated):
-        lost = f"{part.name} is worked and moves no contact"
-        fixed = _FITTED if isinstance(part.data, GuardSwitch | LimitSwitch) else ""
-        off = ((part.name, "operator"),)
-        yield Fault(f"unmoved:{part.name}", "unmoved", (part.name,), lost, "D.8", off=off, excluded=fixed)
+        yield _unmoved(part)
     if any(isinstance(element, Output) and element.name == "output" for element in part.elements):
         missing = f"{part.name} delivers nothing"
         yield Fault(f"missing:{part.name}", "missing", (part.name,), missing, "D.12", dead=(part.name,))
+
+
+def _unmoved(part: Part) -> Fault:
+    """A switch that is worked, or a curtain that somebody enters, and does not answer."""
+    lost, table, fixed = "is worked and moves no contact", "D.8", ""
+    if isinstance(part.data, LightCurtain):
+        lost, table, fixed = "does not see somebody", _SEMICONDUCTOR, "" if part.data.type == "2" else _TESTED
+    elif isinstance(part.data, GuardSwitch | LimitSwitch):
+        fixed = _FITTED
+    off = ((part.name, "operator"),)
+    return Fault(f"unmoved:{part.name}", "unmoved", (part.name,), f"{part.name} {lost}", table, off=off, excluded=fixed)
 
 
 def _actuators(part: Part) -> set[str]:

@@ -16,7 +16,7 @@ from wiring.parts.heating import ThermalCutOut, Thermostat
 from wiring.parts.incoming import Inlet, PoleFuse
 from wiring.parts.loads import Fan
 from wiring.parts.motors import Brake
-from wiring.parts.operators import EmergencyStop, GuardSwitch, LimitSwitch
+from wiring.parts.operators import EmergencyStop, Guarding, LimitSwitch
 from wiring.parts.passive import Metalwork, Terminals
 from wiring.parts.protection import (
     Disconnector,
@@ -51,7 +51,7 @@ _NOTES = (
 #: Own choice, no source: one spare for each that is in use, and no fewer than this.
 _LEAST_SPARES = 2
 _OF_KINDS: Mapping[str, type | tuple[type, ...]] = {
-    "guards": GuardSwitch,
+    "guards": Guarding,
     "brakes": Brake,
     "residual current devices": ResidualCurrentDevice,
     "supplies": (Supply, Converter),
@@ -72,7 +72,7 @@ def _stop_devices(design: Design) -> Iterator[str]:
     """Emergency stops, and what else calls for a stop but guards."""
     named = {name for stop in design.plan.stops.values() for name in stop.devices}
     for part in design.parts.values():
-        is_other = part.name in named and not isinstance(part.data, GuardSwitch | LimitSwitch)
+        is_other = part.name in named and not isinstance(part.data, Guarding | LimitSwitch)
         if isinstance(part.data, EmergencyStop) or is_other:
             yield part.name
 

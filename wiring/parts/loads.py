@@ -266,6 +266,7 @@ class Load(MetalLoad):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "load", turns=True)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     in_power: ClassVar[bool] = True
+    passes_on: ClassVar[bool] = True
     letter: ClassVar[str] = "E"
     rated: Rated
     between: tuple[str, str] = ("1", "2")

@@ -115,16 +115,28 @@ class FootSwitch(HandOperated):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "foot")
 
 
-class GuardSwitch(Operated):
+class Guarding(Operated):
+    """What stops the machine when somebody comes near; its contacts are given as they are while it may run."""
+
+    letter: ClassVar[str] = "B"
+    distance: Metres | None = field(None, description="way from it to what can hurt behind it")
+
+    def stays_shut(self) -> bool:
+        """Whether nobody gets past it before what is behind it stands still."""
+        return False
+
+
+class GuardSwitch(Guarding):
     """A switch on a guard; its contacts are given for the closed guard, as they are when the machine may run."""
 
     kind_name: ClassVar[str] = "guard-switch"
     example: ClassVar[str] = "contacts: {11-12: NC, 21-22: NC}"
     serves: ClassVar[Purpose | None] = Purpose("is opened", protects=True)
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "operated", "guard")
-    letter: ClassVar[str] = "B"
     locking: Flag = field(False, description="keeps the guard shut until what is behind it stands still")
-    distance: Metres | None = field(None, description="way from the guard to what can hurt behind it")
+
+    def stays_shut(self) -> bool:
+        return self.locking
 
 
 class PressureSwitch(Operated):

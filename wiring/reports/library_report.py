@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from wiring.documents.keys_asked import rules_that_ask
 from wiring.parts.library_index import Entry, Library
 from wiring.parts.library_search import Hit
 from wiring.parts.part_sheet import KeyNote, Row, Sheet, common_notes, entry_sheet, kind_sheet
-from wiring.reports.lines import cells
+from wiring.reports.lines import cells, wrapped
 from wiring.reports.page import Page
 from wiring.reports.words import CAUTION_IN_SHORT
 from wiring.wording import as_written, counted
 
 _ROWS_MOST = 24
+#: Columns of the frame around a row: its indent, and the ends of its lines.
+_BOX = 10
 _TYPICAL = "Values of the generic parts are typical of their class: put in those of your own data sheet."
 
 
@@ -105,17 +107,21 @@ def _print_picture(page: Page, sheet: Sheet) -> None:
     page.blank()
     page.text("Terminals")
     left = max(cells(page.clean(row.left)) for row in rows)
-    inner = max(cells(row.what) for row in rows)
+    right = max(cells(page.clean(row.right)) for row in rows)
+    inner = min(max(cells(row.what) for row in rows), page.width - left - right - _BOX)
     for row in rows:
-        page.lines([page.clean(_boxed(row, left, inner, page))])
+        page.lines([page.clean(line) for line in _boxed(row, left, inner, page)])
     if len(sheet.rows) > len(rows):
         page.text(f"and {len(sheet.rows) - len(rows)} more", left + 5)
 
 
-def _boxed(row: Row, left: int, inner: int, page: Page) -> str:
+def _boxed(row: Row, left: int, inner: int, page: Page) -> Iterator[str]:
+    """The lines of a row; what lies between its terminals goes on under itself where it is too long."""
     pad = " " * (left - cells(page.clean(row.left)))
-    what = f"{row.what}{' ' * (inner - cells(row.what))}"
-    return f"  {pad}{row.left} ─┤ {what} " + (f"├─ {row.right}" if row.right else "│")
+    for n, part in enumerate(wrapped(row.what, inner)):
+        what = f"{part}{' ' * (inner - cells(part))}"
+        start = f"  {pad}{row.left} ─┤" if n == 0 else f"  {' ' * left}  │"
+        yield f"{start} {what} " + (f"├─ {row.right}" if row.right and n == 0 else "│")
 
 
 def _print_keys(page: Page, kind: str, notes: Iterable[KeyNote]) -> None:

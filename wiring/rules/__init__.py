@@ -117,6 +117,7 @@ SLUGS: tuple[str, ...] = (
     "earth-carries-current",
     "work-return-through-earth",
     "leakage-too-high",
+    "outlet-protection-wrong",
     "rcd-type-wrong",
     "residual-device-passed",
     "shield-floating",

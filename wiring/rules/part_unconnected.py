@@ -18,7 +18,7 @@ from __future__ import annotations
 from wiring.parts.base import Part
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.motors import Brake
-from wiring.parts.operators import EmergencyStop, FloatSwitch, GuardSwitch, LimitSwitch, PressureSwitch
+from wiring.parts.operators import EmergencyStop, FloatSwitch, Guarding, LimitSwitch, PressureSwitch
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.parts.protection import ResidualCurrentDevice
 from wiring.parts.switching import SafetyRelay
@@ -34,7 +34,7 @@ RULE = Rule(
 _PASSIVE = (Terminals, Connector, EarthBar, Metalwork)
 _SAFEGUARDS = (
     EmergencyStop,
-    GuardSwitch,
+    Guarding,
     LimitSwitch,
     FloatSwitch,
     PressureSwitch,

@@ -11,6 +11,7 @@ from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance, Switch
+from wiring.parts.light_curtain import LightCurtain
 from wiring.parts.passive import Resistor
 from wiring.parts.signals import IoCard, Sensor
 
@@ -34,6 +35,8 @@ def transistor_outputs(part: Part) -> Iterator[tuple[str, str, float | None]]:
         for element in part.elements:
             if isinstance(element, Switch):
                 yield ("4", element.a if element.b == "4" else element.b, data.output_current)
+    elif isinstance(data, LightCurtain):
+        yield from ((one.b, one.a, data.output_current) for one in part.of(Switch) if one.solid_state)
     elif isinstance(data, IoCard):
         for element in part.elements:
             if isinstance(element, Switch) and data.outputs.get(element.actuator[7:], "").split(" ")[0] != "relay":

@@ -12,7 +12,7 @@ from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.heating import ThermalCutOut
-from wiring.parts.operators import GuardSwitch, LimitSwitch
+from wiring.parts.operators import Guarding, LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.walks import walk, way_to
@@ -42,7 +42,7 @@ def bypasses(machine: Machine) -> tuple[Bypass, ...]:
 def _counted(part: Part, is_stop: bool, is_held: bool) -> Iterator[Switch]:
     """The contacts of a part on which safety rests: those that open when it is worked, or when it lets go or is let go:
     outputs of a stop relay, poles of contactors and relays, contacts of a hold-to-run device."""
-    guarding = is_stop or isinstance(part.data, GuardSwitch | ThermalCutOut) or _is_limit(part)
+    guarding = is_stop or isinstance(part.data, Guarding | ThermalCutOut) or _is_limit(part)
     guarding = guarding and not is_held
     letting_go = is_held or isinstance(part.data, SafetyRelay | Coiled)
     return (s for s in part.of(Switch) if (guarding if s.closed_at_rest else letting_go))

@@ -9,7 +9,7 @@ from msgspec import Struct
 from wiring.design.stop.stopping import Stopping
 from wiring.parts.loads import Fan, Load, Pump
 from wiring.parts.motors import Shaft
-from wiring.parts.operators import GuardSwitch
+from wiring.parts.operators import Guarding
 from wiring.rulebooks.limits import tabled
 
 APPROACH = tabled("common", "approach_speed")
@@ -37,7 +37,7 @@ def run_downs(stopping: Stopping) -> Iterator[RunDown]:
     parts = stopping.machine.parts
     for effect in stopping.effects:
         guard = parts[effect.device].data if effect.device in parts else None
-        if not isinstance(guard, GuardSwitch) or guard.locking:
+        if not isinstance(guard, Guarding) or guard.stays_shut():
             continue
         metres = ARM_REACH_M if guard.distance is None else guard.distance
         for name in effect.removed:

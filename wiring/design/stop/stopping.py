@@ -25,7 +25,7 @@ from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.running_states import running_states, worked_while_running
 from wiring.design.stop.stops import StopEffect, stop_effects, targets
 from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets_of, together
-from wiring.parts.operators import GuardSwitch
+from wiring.parts.operators import Guarding
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import program_outputs
@@ -149,7 +149,7 @@ class Stopping(Struct, frozen=True, dict=True):
         nothing when there are none."""
         machine = self.machine
         claimed = {device for stop in machine.plan.stops.values() for device in stop.devices}
-        parts = [part for part in machine.parts.values() if isinstance(part.data, GuardSwitch)]
+        parts = [part for part in machine.parts.values() if isinstance(part.data, Guarding)]
         guards = tuple(part.name for part in parts if part.name not in claimed)
         targets = targets_of(machine, hazards(machine.circuit))
         operators = operators_of(machine.circuit)

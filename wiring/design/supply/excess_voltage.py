@@ -14,8 +14,10 @@ from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part, PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Draw, Input, Link, Pole, Resistance, Switch
+from wiring.parts.light_curtain import LightCurtain
 from wiring.parts.loads import Fan, Heater, Lamp, Load, ProcessSource, Pump, Valve
 from wiring.parts.motors import Brake, Motor, Shaft
+from wiring.parts.outlet import SocketOutlet
 from wiring.parts.passive import Resistor
 from wiring.parts.protection import Breaker, Fuse, MotorProtector, ResidualCurrentDevice
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
@@ -49,8 +51,8 @@ def _rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Vo
     match data:
         case Lamp() | Heater() | Fan() | Pump() | Valve() | Load() | Brake():
             return data.rated.voltage, tolerance
-        case Contactor() | Relay():
-            return data.coil.voltage, tolerance
+        case Contactor(coil=taken) | Relay(coil=taken) | SocketOutlet(feeds=taken) | LightCurtain(supply=taken):
+            return taken.voltage, tolerance
         case Motor() if isinstance(element, Draw) and element.name == "shaft":
             return data.voltage, tolerance
         case Shaft() if data.encoder and isinstance(element, Draw) and element.name == "encoder":

@@ -1,0 +1,52 @@
+"""A light curtain stops as two semiconductor channels (IEC 61496-1; ISO 13849-1, 6.2: what one fault does to each
+category; both from memory), on the hot-wire cutter whose emergency stop it takes the place of."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from marked_plans import fired, read
+
+import wiring.rules.examples as examples
+from wiring.findings import Signal
+from wiring.rules.run import judge
+
+CUTTER = (Path(examples.__path__[0]) / "hot-wire.yaml").read_text("utf-8")
+CURTAIN = "{kind: light-curtain, type: 4, supply: 24 V DC 6 W, output_current: 0.3 A, distance: 1.2 m}"
+WIRES = {4: "F2:2, to: B5:24V", 5: "B5:OSSD1, to: K0:S12", 6: "K0:A2, to: B5:0V", 7: "B5:OSSD2, to: K0:S22"}
+
+
+def cutter(*swaps: tuple[str, str]) -> str:
+    """The cutter behind a curtain in the place of its emergency stop."""
+    text = CUTTER.replace("devices: [S1]", "devices: [B5]")
+    text = re.sub(r"  S1: .*", f"  B5: {CURTAIN}", text)
+    for number, ends in WIRES.items():
+        text = re.sub(rf"- {{wire: {number}, from: .*", f"- {{wire: {number}, from: {ends}, type: control}}", text)
+    for old, new in swaps:
+        assert old in text
+        text = text.replace(old, new)
+    return text
+
+
+def test_two_outputs_of_type_4_are_two_channels() -> None:
+    report = judge(read(cutter()))
+    assert [str(one) for one in report.standing if one.signal is not Signal.NOTICE] == []
+
+
+@pytest.mark.parametrize(
+    ("rule", "about", "swap"),
+    [
+        ("stop-fault-dangerous", "B5 does not see somebody", ("type: 4", "type: 2")),
+        ("stop-single-channel", "B5:24V-OSSD1 fails short", ("B5:OSSD2", "B5:OSSD1")),
+        ("stop-single-channel", "B5 alone carries", ("- {wire: 7, from: B5:OSSD2", "- {wire: 7, from: F2:2")),
+        (
+            "guard-opens-before-standstill",
+            "B5 was entered",
+            ("heater, title: hot wire", "load, hazardous: true, run_on: 4 s"),
+        ),
+    ],
+)
+def test_what_it_does_not_do_is_told(rule: str, about: str, swap: tuple[str, str]) -> None:
+    assert any(about in one.summary for one in fired(rule, read(cutter(swap))))
