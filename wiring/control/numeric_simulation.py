@@ -88,7 +88,7 @@ class ControlSimulator(LayeredMachine):
         seen[Moment.TRIED] = self._tried(seen[Moment.STOP])
         self.operated = self.use.released(self.device, self._left_alone())
         seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
-        seen[Moment.AGAIN] = self._start_again()
+        seen[Moment.AGAIN] = self._start_again(seen[Moment.RELEASE])
         self.programs = self.outputs_of_programs if self.condition.outputs_on else frozenset()
         seen[Moment.DEMAND] = self._demanded()
         before = seen[Moment.AGAIN]
@@ -124,22 +124,27 @@ class ControlSimulator(LayeredMachine):
     def _left_alone(self) -> frozenset[Actuator]:
         return self.condition.left_alone(self.use, self.use.worked)
 
-    def _start_again(self) -> Snapshot:
+    def _start_again(self, released: Snapshot) -> Snapshot:
         """The start devices pressed and let go one after the other; a reset with no hand on anything else."""
-        left_on, restless = self.programs, ""
+        left_on, restless, now = self.programs, "", released
         unhanded = self.use.worked - springing_back(self.use.operators)
+        as_running = self.use.worked, self.outputs_of_programs
         for start in self.use.starts:
-            resets = start in self.use.resets
-            self.programs = left_on if resets else self.outputs_of_programs
-            hands = unhanded if resets else self.use.worked
-            self.operated = hands | {(start, "operator")}
-            self.rest()
-            self.operated = hands - {(start, "operator")}
-            restless = (self.rest().reason if resets else "") or restless
-        self.programs = self.outputs_of_programs
-        self.operated = self.use.worked
-        again = self.rest()
+            hands, programs = (unhanded, left_on) if start in self.use.resets else as_running
+            pressed = frozenset({(start, "operator")})
+            for operated in (hands, hands | pressed, hands - pressed):
+                now = self._stand(operated, programs, now)
+            restless = (now.reason if start in self.use.resets else "") or restless
+            now = self._stand(*as_running, now)
+        again = self._stand(*as_running, now)
         return replace(again, settled=False, reason=restless) if restless and again.settled else again
+
+    def _stand(self, operated: frozenset[Actuator], programs: frozenset[Actuator], before: Snapshot) -> Snapshot:
+        """The machine at rest with operators and outputs put so; as it was before where they stand so already."""
+        if (operated, programs) == (self.operated, self.programs):
+            return before
+        self.operated, self.programs = operated, programs
+        return self.rest()
 
     def mains(self, *, on: bool) -> None:
         """Switch the incoming supply; its impedances stay."""

@@ -33,7 +33,7 @@ class MomentState(Struct, frozen=True):
 class SimulationResult(Struct, frozen=True, dict=True):
     """The sights by moment, the cases whose contacts never came to rest, those that a short circuit left open.
 
-    `presses` start devices were pressed until everything ran again, or all there are. `on_reset` are the cases in which
+    `presses` start devices were pressed. `on_reset` are the cases in which
     each target started when the reset of the stop, and with it a unit, was pressed and let go.
     """
 
@@ -119,8 +119,9 @@ class ParallelSimulation(SettlingNet):
         self.on_reset = [0] * len(net.targets)
         self.hands = [one for one in use.operators if one.actuator in self.field.movers]
 
-    def run(self) -> SimulationResult:
-        """The whole sequence, from the running machine to the return of the mains."""
+    def run(self, *, until_running: bool = False) -> SimulationResult:
+        """The whole sequence, from the running machine to the return of the mains; with every start device pressed, or
+        only so many as it takes `until_running` in every case."""
         seen: dict[Moment, MomentState] = {}
         self._start()
         seen[Moment.RUN] = self._sight()
@@ -142,7 +143,7 @@ class ParallelSimulation(SettlingNet):
         self._press({(device, "operator"): OFF for device in devices if (device, "operator") not in known})
         self._stand(self._released)
         seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
-        seen[Moment.AGAIN] = self._restart(seen[Moment.RUN])
+        seen[Moment.AGAIN] = self._restart(seen[Moment.RUN] if until_running else None)
         self._outputs(0)
         running = self.snapshot()
         self._stop(stop)
@@ -212,8 +213,8 @@ class ParallelSimulation(SettlingNet):
         self._stand(both(self._left_alone))
         return sight
 
-    def _restart(self, running: MomentState) -> MomentState:
-        """The start devices pressed and let go one after the other, until everything runs again in every case."""
+    def _restart(self, until: MomentState | None) -> MomentState:
+        """The start devices pressed and let go one after the other, all of them or until everything runs again."""
         for device in self.use.starts or ("",):
             if device in self.use.resets:
                 self._reset(device)
@@ -222,7 +223,7 @@ class ParallelSimulation(SettlingNet):
                 self._push(device)
             self.presses += 1
             self._hands_and_programs_on()
-            if all(not was[1] & ~now[0] for now, was in zip(self.targets(), running.targets, strict=True)):
+            if until and all(not was[1] & ~now[0] for now, was in zip(self.targets(), until.targets, strict=True)):
                 break
         return self._sight()
 

@@ -122,7 +122,7 @@ def screen_unfaulted(lowered: Lowered, use: StopUse) -> Unfaulted:
     """The machine without a fault under every device, in every order of contacts, in one run."""
     net = build_net(lowered, use.targets)
     cases = [Case(device, (), order) for device in use.devices for order in net.orders]
-    screened = ParallelSimulation(net, cases, use).run()
+    screened = ParallelSimulation(net, cases, use).run(until_running=True)
     unrest = []
     for n, device in enumerate(use.devices):
         places = range(n * len(net.orders), (n + 1) * len(net.orders))
