@@ -89,7 +89,11 @@ def conditions(use: StopUse, device: str) -> list[Condition]:
     """Every other operator at rest, and each of them worked; what springs back held across the release too."""
     others = [frozenset({one}) for one in other_operators(use, device)]
     held = [one for one in others if one <= springing_back(use.operators)]
-    return [Condition(), *(Condition(changed=one) for one in others), *(Condition(changed=one, held=True) for one in held)]
+    return [
+        Condition(),
+        *(Condition(changed=one) for one in others),
+        *(Condition(changed=one, held=True) for one in held),
+    ]
 
 
 def assert_all_alike(machine: Design, most: int = 99) -> int:
