@@ -10,12 +10,12 @@ from msgspec.structs import replace
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
 from wiring.control.in_step import WIDTH
-from wiring.control.inject import Case, alike, effect
+from wiring.control.inject import Case, Effect, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.operator_halves import Alive
 from wiring.control.parallel_fault_simulation import ParallelSimulation
 from wiring.control.script import MUST_BE_DEAD, StopUse
-from wiring.control.settle import Progress, pair_in_numbers
+from wiring.control.settle import Progress, pair_in_numbers, runs_on
 from wiring.control.sound import SoundStop, alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.control.without_volts import WithoutVolts
@@ -80,6 +80,7 @@ def next_faults(
     leading = {one.fault.id for one in verdicts if one.runs}
     found: dict[str, list[str]] = {}
     open_: list[Trial] = []
+    stays: dict[Effect, bool] = {}
     for whole, chosen in ((True, rest), (False, [one for one in usable if one.runs and one.traced])):
         tried = [one.fault for one in (chosen if whole else usable)]
         net = build_net(lowered, use.targets, tried)
@@ -99,7 +100,11 @@ def next_faults(
         left -= hits.played
         for one in chosen:
             key = effects[one.fault.id]
-            if key is not None and one.fault.id in leading and firsts[key].id in hits.of:
+            if key is None or one.fault.id not in leading or firsts[key].id not in hits.of:
+                continue
+            if key not in stays:  # where logic cannot tell which device a short circuit opens, numbers do
+                stays[key] = one.keeps or one.settled or runs_on(running, use, sound, firsts[key])
+            if stays[key]:
                 found.setdefault(one.fault.id, []).extend(hits.of[firsts[key].id])
         open_ += hits.open
     return Following({name: tuple(dict.fromkeys(second)) for name, second in found.items()}, tuple(open_))

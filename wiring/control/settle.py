@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from wiring.control.condition import Condition
 from wiring.control.fault_record import Fault
 from wiring.control.inject import TOGETHER, Order
-from wiring.control.numeric_simulation import Snapshot, run_either_way
+from wiring.control.numeric_simulation import Snapshot, run_either_way, run_script
 from wiring.control.operator_halves import Alive
 from wiring.control.positions import TOO_MANY, plays
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse
@@ -44,8 +44,7 @@ def settled(
     hit, doubt, place = _worst(hits)
     own_race = verdict.race and not sound.faster  # that of the machine itself is told without a fault
     race = own_race and len({danger[1] for danger, _ in hits[: len(orders)]}) > 1
-    ran = {Moment.FAULT, Moment.AGAIN} if sound.again else {Moment.FAULT}
-    runs = verdict.runs if stopped else all(set(sound.running) <= set(outcomes[0][at].alive) for at in ran)
+    runs = verdict.runs if stopped else _runs(outcomes[0], sound)
     word = Verdict.SAFE if hit[0] is None else Verdict.UNDECIDED if doubt else Verdict.DANGEROUS
     if word is Verdict.SAFE and (reason or verdict.partly):
         word, reason = Verdict.UNDECIDED, reason or TOO_MANY
@@ -67,6 +66,17 @@ def settled(
         positions=(),
         later=None,
     )
+
+
+def _runs(seen: Seen, sound: SoundStop) -> bool:
+    """Whether everything that ran still runs, and starts again if it did so without the fault."""
+    moments = (Moment.FAULT, Moment.AGAIN) if sound.again else (Moment.FAULT,)
+    return all(set(sound.running) <= set(seen[moment].alive) for moment in moments)
+
+
+def runs_on(running: OperatingPoint, use: StopUse, sound: SoundStop, fault: Fault) -> bool:
+    """Whether the machine runs on with a fault, and starts again, in numbers: so that nobody sees it."""
+    return _runs(run_script(running, use, sound.device, (fault,)), sound)
 
 
 def condition_of(verdict: FaultVerdict) -> Condition:

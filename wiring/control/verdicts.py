@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from enum import StrEnum
+from functools import reduce
+from operator import and_
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -80,13 +82,6 @@ class _View(Struct, frozen=True):
             total |= seen.seen[moment].targets[target][0 if sure else 1]
         return total & self.bits
 
-    def always(self, moment: Moment, target: int, *, sure: bool) -> int:
-        """The same in every order of the contacts."""
-        total = self.bits
-        for seen in self.runs:
-            total &= seen.seen[moment].targets[target][0 if sure else 1]
-        return total
-
     def differ(self, moment: Moment, target: int) -> int:
         """The cases in which the order of the contacts decides whether a target is alive."""
         first, *others = [seen.seen[moment].targets[target] for seen in self.runs]
@@ -125,7 +120,7 @@ def screened_verdicts(
     for screened in view.runs:
         unstable |= screened.unstable & view.bits
         collapsing |= screened.collapsing & view.bits
-    runs, keeps = _runs(view, names, sound, sure=False), _runs(view, names, sound, sure=True)
+    runs, keeps = _runs(view, names, sound)
     traced = _traced(view)
     moved = screening.moved[while_stopped]
     found = []
@@ -172,15 +167,18 @@ def _first(
     return None, ()
 
 
-def _runs(view: _View, names: list[str], sound: SoundStop, *, sure: bool) -> int:
-    """The cases in which everything that ran still runs, and starts again if it did so without the fault."""
-    runs = view.bits
-    for n in view.wanted:
-        if names[n] in sound.running:
-            runs &= view.always(Moment.FAULT, n, sure=sure)
-            if sound.again:
-                runs &= view.always(Moment.AGAIN, n, sure=sure)
-    return runs
+def _runs(view: _View, names: list[str], sound: SoundStop) -> tuple[int, int]:
+    """The cases in which everything that ran still runs, and starts again if it did so without the fault: perhaps, in
+    any order of the contacts, and for certain, in each order in which the machine without a fault does so."""
+    moments = (Moment.FAULT, Moment.AGAIN) if sound.again else (Moment.FAULT,)
+    running = [n for n in view.wanted if names[n] in sound.running]
+    runs, keeps = 0, view.bits
+    for screened in view.runs:
+        ons = [screened.seen[moment].targets[n] for moment in moments for n in running]
+        sure, perhaps = (reduce(and_, [on[half] for on in ons], view.bits) for half in (0, 1))
+        runs |= perhaps
+        keeps &= sure if perhaps >> view.sound & 1 else view.bits
+    return runs, keeps & runs
 
 
 def _traced(view: _View) -> int:
