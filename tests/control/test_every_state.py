@@ -18,6 +18,7 @@ from wiring.design.design import Design
 from wiring.design.stop.account import account
 from wiring.design.stop.proof import full_proof
 from wiring.documents.contents import stops_of
+from wiring.rehearsal.bench import Bench
 from wiring.reports.stop_json import render_stop_json
 from wiring.reports.stop_report import render_stop, stop_exit
 from wiring.rules.run import judge
@@ -218,3 +219,27 @@ def test_states_that_differ_in_nothing_are_proved_once() -> None:
     states = "one: {E1: on, S3: worked}, two: {E1: on, S3: worked}, off: {S3: worked}"
     plan = machine(stop_button() + parts, wires.format(feed=RIGHT), states=states)
     assert len(design(plan.replace(", reset: S2", "")).stop_proof.results) == 1
+
+
+#: K3 is started by S4, seals itself in ahead of everything, and only the mains let it go. Its break contact lies past
+#: S1: the machine with K3 in stops, and from the first power-up until S4 is pressed it does not.
+HOLDS_ITSELF = (
+    "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 "
+    "X0:L>S4:13 S4:14>K3:A1 X0:L>K3:13 K3:14>K3:A1 K3:A2>X0:N {near}>K3:21 K3:22>S1:12"
+)
+
+
+@pytest.mark.parametrize(("near", "left"), [("X0:L", ("E1",)), ("S1:12", ())])
+def test_a_relay_that_holds_itself_in_may_be_out_as_well(near: str, left: tuple[str, ...]) -> None:
+    parts = stop_button() + heater() + contactor("K1") + contactor("K3", "13-14: NO, 21-22: NC")
+    text = machine(parts + button("S2") + button("S4"), HOLDS_ITSELF.format(near=near), states="work: {E1: on}")
+    machine_ = design(text)
+    by_state = {result.use.state: result.sound[0].left for result in machine_.stop_proof.results.values()}
+    assert by_state == {"": (), "work with K3 out": left}
+    bench = Bench(machine_)
+    bench.run_from_work(machine_.stopping.from_states[1].uses[0])
+    assert [bench.hands.state, ("K3", "coil") in bench.memory().attracted] == ["work", False]
+    told = [one for one in judge(machine_).findings if one.rule == "stop-leaves-hazard"]
+    assert [one.summary for one in told] == [
+        f"S1 of stop emergency leaves {name} alive while `work with K3 out` runs" for name in left
+    ]

@@ -119,12 +119,16 @@ class ParallelSimulation(SettlingNet):
         self.on_reset = [0] * len(net.targets)
         self.hands = [one for one in use.operators if one.actuator in self.field.movers]
 
+    def running(self) -> MomentState:
+        """The running machine alone, before anything is done to it."""
+        self._start()
+        return self._sight()
+
     def run(self, *, until_running: bool = False) -> SimulationResult:
         """The whole sequence, from the running machine to the return of the mains; with every start device pressed, or
         only so many as it takes `until_running` in every case."""
         seen: dict[Moment, MomentState] = {}
-        self._start()
-        seen[Moment.RUN] = self._sight()
+        seen[Moment.RUN] = self.running()
         later = self.field.injected.while_stopped
         self._appear(self.all & ~later)
         seen[Moment.FAULT] = self._sight()

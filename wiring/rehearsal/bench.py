@@ -114,7 +114,7 @@ class Bench(ControlSimulator):
         states = self.design.stopping.from_states
         one = next((one for one in states if use.state == one.state), states[0])
         memory = replace(self.at_work, attracted=one.running.attracted) if use.state else self.at_work
-        self.put(Hands(one.state, use.worked), memory)
+        self.put(Hands(one.within, use.worked), memory)
         self._come_to_rest(wait=True)
 
     def act(

@@ -325,6 +325,12 @@ def operate_on(
     return Machine(point.lowered, position, point, point, known).settle()
 
 
+def with_out(point: OperatingPoint, out: frozenset[Actuator]) -> OperatingPoint:
+    """The machine as it stands, with some coils out that were in: those that nothing else attracts stay so."""
+    position = replace(point.position, moved=point.position.moved - point.attracted)
+    return operate(point.lowered, position, replace(point, attracted=point.attracted - out), point)
+
+
 def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:
     """The same machine with other demands, every contact and supply as it stands in `point`.
 

@@ -8,10 +8,12 @@ from functools import cached_property
 from msgspec import Struct
 from msgspec.structs import replace
 
+from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
-from wiring.control.net import Net
+from wiring.control.may_be_out import may_be_out
+from wiring.control.net import Net, build_net
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
@@ -28,7 +30,7 @@ from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets
 from wiring.parts.operators import Guarding
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import program_outputs
+from wiring.solver.settling import program_outputs, with_out
 
 #: Runs of the sequence that are played for a check of one stop: 7 to 45 ms each, measured on the plans in `specs/` and
 #: on machines of three phases with up to 508 nodes. Layers are kept between runs, so that nodes add little to a run.
@@ -41,9 +43,10 @@ def _leaves_open(result: StopResult) -> bool:
 
 
 class FromState(Struct, frozen=True, dict=True):
-    """The stops as they are proved from one `state` of the plan."""
+    """The stops as they are proved from one `state` of the plan, or, by its name, from one that lies `within` it."""
 
     machine: Machine
+    within: str
     state: str
     running: OperatingPoint
     named: Sequence[StopUse]
@@ -96,13 +99,29 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def from_states(self) -> tuple[FromState, ...]:
         """The states from which faults are tried: all that differ in what is in or worked. One with less in is no
-        milder: a seal outlives only the position in which an operator fed it, and break contacts are closed."""
+        milder: a seal outlives only the position in which an operator fed it, and break contacts are closed. A coil
+        that may as well be out is tried so too."""
         found: dict[Hashable, FromState] = {}
         for state, point in self._running.items():
-            key = point.attracted, worked_while_running(self.machine, point)
-            uses = named_uses(self.machine, point, state if found else "")
-            found.setdefault(key, FromState(self.machine, state, point, uses))
+            one = self._from(state, state, point, told=bool(found))
+            more = [self._from(state, f"{state} with {out} out", at) for out, at in self._as_well(one)]
+            for each in (one, *more):
+                found.setdefault((each.running.attracted, worked_while_running(self.machine, each.running)), each)
         return tuple(found.values())
+
+    def _from(self, within: str, state: str, point: OperatingPoint, *, told: bool = True) -> FromState:
+        return FromState(self.machine, within, state, point, named_uses(self.machine, point, state if told else ""))
+
+    def _as_well(self, one: FromState) -> Iterator[tuple[str, OperatingPoint]]:
+        """The coils that hold themselves in and may as well be out in a state, by name, each with the machine so."""
+        whole = together(one.named)
+        if not whole.devices or not whole.targets:
+            return
+        for out in may_be_out(build_net(self.machine.lowered, whole.targets), whole):
+            point = with_out(one.running, out)
+            gone = sorted({part for part, _ in one.running.attracted - point.attracted})
+            if gone and all(is_alive(target, point) for target in whole.targets if is_alive(target, one.running)):
+                yield " and ".join(gone), point
 
     @property
     def other_states(self) -> Iterator[FromState]:
@@ -110,7 +129,7 @@ class Stopping(Struct, frozen=True, dict=True):
         tried = {one.state for one in self.from_states}
         for state, point in self._running.items():
             if state not in tried:
-                yield FromState(self.machine, state, point, named_uses(self.machine, point, state))
+                yield self._from(state, state, point)
 
     @cached_property
     def effects(self) -> tuple[StopEffect, ...]:
