@@ -164,13 +164,21 @@ def _inverters(plan: Plan) -> Iterator[str]:
         line = (
             volts if three or plan["rulebook"] == "na" or plan["mains"]["system"] == "single-phase" else volts / sqrt(3)
         )
-        factor = float(data["power_factor"]) * (sqrt(3) if three else 1.0)
+        factor = float(data.get("power_factor", 1.0)) * (sqrt(3) if three else 1.0)  # not given: a lower bound
         motor = next(parts[b.split(":")[0]] for _, a, b in joins(plan) if a == f"{name}:U")
         shaft = min(si(data["rated"]), si(motor["rated_power"]))
-        amps = shaft / si(motor["efficiency"]) / si(data["efficiency"]) / (line * factor)
+        amps = shaft / _efficiency(motor) / si(data.get("efficiency", "100 %")) / (line * factor)
         front = next(a.split(":")[0] for _, a, b in joins(plan) if b in (f"{name}:L", f"{name}:L1"))
         if si(parts[front].get("rating") or parts[front]["setting"]) < 0.98 * amps:
             yield f"{front} of {parts[front]['rating']} is in front of {name}, which takes {amps:.3g} A at rated power"
+
+
+def _efficiency(motor: Plan) -> float:
+    """What it says, or the power at the shaft over that at its terminals, sqrt(3) U I pf of three phases."""
+    if "efficiency" in motor:
+        return si(motor["efficiency"])
+    fed = sqrt(3) * si(motor["voltage"]) * si(motor["rated_current"]) * float(motor["power_factor"])
+    return si(motor["rated_power"]) / fed
 
 
 def _bonds(plan: Plan) -> Iterator[str]:
@@ -234,12 +242,12 @@ def state_va(plan: Plan, state: str) -> float:
 
 
 def _stepper(motor: Plan, drive: Plan, entry: Any) -> float:
-    """Power that a stepper axis takes [W], at its duty; held, at its hold current."""
+    """Power that a stepper axis takes [W], at its duty; held, at its hold current. What is left out counts as 0."""
     peak = si(drive["phase_current"])
-    ohm = si(motor["phase_resistance"]) * HOT_COPPER + si(drive["bridge_resistance"])
-    hold = (si(drive["hold_current"]) * peak) ** 2 * ohm + si(drive["quiescent"])
+    ohm = si(motor["phase_resistance"]) * HOT_COPPER + si(drive.get("bridge_resistance", "0 ohm"))
+    hold = (si(drive.get("hold_current", "0 %")) * peak) ** 2 * ohm + si(drive.get("quiescent", "0 W"))
     if not isinstance(entry, dict):
         return hold
     duty = si(entry["duty"])
-    moving = peak**2 * ohm + si(drive["quiescent"]) + si(entry["torque"]) * si(entry["speed"])
+    moving = peak**2 * ohm + si(drive.get("quiescent", "0 W")) + si(entry["torque"]) * si(entry["speed"])
     return duty * moving + (1.0 - duty) * hold

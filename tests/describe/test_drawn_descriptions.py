@@ -31,7 +31,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
-from math import pi
+from math import pi, sqrt
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import Any
@@ -161,6 +161,22 @@ def _is_too_weak(text: Any) -> bool:
     return newtons * lead / 1000 / (2 * pi * 0.5) > si(library()[axis["motor"]]["rated_torque"])
 
 
+def _no_drive_takes_24_v(text: Any) -> bool:
+    """A lead battery of 24 V is empty at 21 V, below which no drive may ask (10.5 V of each 12 V, common practice)."""
+    motor = library()[text["axes"]["dome"]["motor"]]
+    amps = si(motor["phase_current"]) * (1.0 if "peak" in motor["phase_current"] else sqrt(2))
+    drives = [one for one in library().values() if one["kind"] == "stepper-drive"]
+    fit = [one for one in drives if si(one["phase_current"]) >= 0.85 * amps]
+    return all(float(one["supply"].split("..")[0]) > 21.0 for one in fit)
+
+
+def _has_no_step_outputs(text: Any) -> bool:
+    """Three lines of 5 V for each of four drives, and a controller that has none at that voltage."""
+    outputs = text["bought"][text["controller"]]["outputs"].values()
+    signals = {one["signals"] for one in library().values() if one["kind"] == "stepper-drive"}
+    return signals == {"5 V DC"} and sum("5 V" in how for how in outputs) < 3 * len(text["axes"])
+
+
 #: Users' descriptions of which a check stays open: `wiring stop` alone settles the earth faults of a TT net with motors
 #: across three lines.
 ASKED = {"fruit-press": "stop-fault-dangerous"}
@@ -171,6 +187,8 @@ REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
     "book-cradle": (_is_too_small, "do not go into the cabinet that is there"),
     "groove-lathe": (_lets_drips_in, "below IP22"),
     "sauce-doser": (_is_too_weak, "the motor gives 1.27 N·m"),
+    "dome-rotator": (_no_drive_takes_24_v, "a drive for a rail of 24 V"),
+    "yarn-winder": (_has_no_step_outputs, "12 step, direction and enable outputs"),
 }
 
 

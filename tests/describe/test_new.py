@@ -264,16 +264,19 @@ def test_a_large_machine_on_three_phases_is_clear_and_leaves_no_fault_of_its_sto
 
 def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> None:
     text = SORTER.read_text(encoding="utf-8").replace("fault_current: 1 kA,", "").replace("earthing: TN-S, ", "")
-    text = text.replace("motor-frame-23-2.2nm", "servo-motor-230v-200w")
+    text = text.replace("motor-frame-23-2.2nm", "servo-motor-230v-200w").replace("material: painted-steel, ", "")
     path = tmp_path / "machine.yaml"
     path.write_text(text, encoding="utf-8")
     done = run("new", path, "--out", tmp_path / "plan.yaml")
     assert done.returncode == 1
     assert "Verdict: ASK" in done.stdout
-    head = (tmp_path / "plan.yaml").read_text(encoding="utf-8").split("format: 1")[0]
+    plan = (tmp_path / "plan.yaml").read_text(encoding="utf-8")
+    head = plan.split("format: 1")[0]
     assert "# Open: the fault current" in head
     assert "# Open: the earthing" in head
     assert "# Open: the residual current device" in head
+    assert "painted-steel is taken" in head  # what cabinet is bought is the plan's to say
+    assert yaml.load(plan, Loader=yaml.BaseLoader)["enclosure"]["material"] == "painted-steel"
 
 
 @pytest.mark.parametrize("machine", MACHINES, ids=lambda path: path.stem)

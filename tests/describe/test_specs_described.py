@@ -38,7 +38,7 @@ def stop_parts(design: Design) -> int:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> None:
-    """A tenth more parts at most, and one; a tenth more copper and supply power; no part of a stop chain fewer.
+    """A tenth more parts, copper and supply power at most; no part of a stop chain fewer.
 
     What is worked out accepts nothing and stops through two channels, so it takes a stop relay, a second contactor and
     their supply, and a larger cabinet with longer wires for them: a plan by hand that accepts a stop of one channel is
@@ -53,6 +53,6 @@ def test_a_described_machine_takes_no_more_than_the_hand_made_one(name: str) -> 
     assert made.report.verdict == "clear"
     assert stop_parts(made.design) >= stop_parts(by_hand)
     if not any(one.finding == "stop-single-channel" for one in by_hand.plan.accepted):
-        assert len(made.design.parts) <= 1.1 * len(by_hand.parts) + 1
+        assert len(made.design.parts) <= 1.1 * len(by_hand.parts)
         assert copper(made.design) <= 1.1 * copper(by_hand)
         assert supply_w(made.design) <= 1.1 * supply_w(by_hand)

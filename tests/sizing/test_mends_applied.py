@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -21,7 +22,9 @@ from plain_plans import written
 from wiring.changes.outcome import Outcome, outcome_of
 from wiring.changes.tried_mends import with_tried_mends
 from wiring.findings import Finding, Mend, Report, Signal
+from wiring.plan.edits import SetValue
 from wiring.rules.run import judge
+from wiring.sizing.mends import remade
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "faulty"))
@@ -36,6 +39,62 @@ SAMPLE = NAMES if WHOLE else NAMES[::10]
 RATINGS = {
     *(0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3, 3.15, 4, 5, 6, 6.3, 7, 8, 10, 12, 13, 15, 16, 20, 25, 30, 32, 35, 40),
     *(45, 50, 60, 63, 70, 80, 90, 100),
+}
+#: Rated currents of supplies, converters, contactors (AC-3), switches and residual current devices (common practice),
+#: and IEC 60228 with ASTM B258 for conductors; a part of the library is sold as a whole.
+RATED = {
+    *(1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 8.5, 9, 10, 12, 12.5, 15, 16, 18, 20, 25, 30, 32, 40, 50, 60, 63, 65, 80, 95),
+    *(100, 160, 250, 400, 500, 630, 1000),
+}
+SIZES = {
+    *(
+        f"{mm2} mm2"
+        for mm2 in [
+            "0.14",
+            "0.25",
+            "0.34",
+            "0.5",
+            "0.75",
+            "1",
+            "1.0",
+            "1.5",
+            "2.5",
+            "4",
+            "6",
+            "10",
+            "16",
+            "25",
+            "35",
+            "50",
+            "70",
+            "95",
+            "120",
+        ]
+    ),
+    *(
+        f"{gauge} AWG"
+        for gauge in [
+            "26",
+            "24",
+            "22",
+            "20",
+            "18",
+            "16",
+            "14",
+            "12",
+            "10",
+            "8",
+            "6",
+            "4",
+            "3",
+            "2",
+            "1",
+            "1/0",
+            "2/0",
+            "3/0",
+            "4/0",
+        ]
+    ),
 }
 
 
@@ -96,12 +155,21 @@ def faults_of(before: Outcome, report: Report, root: Finding, mend: Mend) -> lis
         if node in ways and not devices <= ways[node] and node[0] not in root.subjects:
             found.append(f"{sorted(devices - ways[node])} no longer in front of {node}")
     found += [f"{one} and {other} are joined" for one, other in joined(after) - joined(before)]
+    return [*found, *not_sold(before, after)]
+
+
+def not_sold(before: Outcome, after: Outcome) -> Iterator[str]:
+    """The sizes that a change names and nobody sells."""
     for name, part in after.design.parts.items():
-        rating = getattr(part.data, "rating", None)
         old = before.design.parts.get(name)
-        if rating is not None and (old is None or getattr(old.data, "rating", None) != rating):
-            found += [] if rating in RATINGS else [f"no {part.kind} of {rating:g} A is sold"]
-    return found
+        for key, sold in (("rating", RATINGS), ("rated", RATED)):
+            new = getattr(part.data, key, None)
+            if new is not None and not part.library and new != getattr(old and old.data, key, None):
+                yield from () if new in sold else [f"no {part.kind} of {new:g} is sold"]
+    sizes = {one.id: one.size for one in before.design.circuit.conductors}
+    for one in after.design.circuit.conductors:
+        if one.size is not None and one.size != sizes.get(one.id) and one.size.text not in SIZES:
+            yield f"{one.id} of {one.size.text}"
 
 
 @pytest.mark.parametrize("name", SAMPLE)
@@ -135,3 +203,26 @@ def test_four_of_five_findings_carry_a_change(capsys: pytest.CaptureFixture[str]
             print(f"{len(carrying)} of {len(roots)} findings carry a change; none of", end=" ")
             print(*sorted({root.rule for root in roots} - {root.rule for root in carrying}), sep=", ")
     assert len(carrying) / len(roots) >= 0.8
+
+
+#: F2 of 10 A stands in front of 0.75 mm2, which bears 6.88 A.
+DIPPER = "protection-above-conductor-dipper"
+
+
+def test_a_change_that_fails_is_not_printed() -> None:
+    """8 A are less than 10 and still too much, and the supply behind F2 has nothing to do with it."""
+    design, [root] = plan_of(DIPPER).design, grave(report_of(DIPPER))
+    held = [mend for mend in root.mends if mend.edits]
+    wrong = [
+        Mend("Make F2 8 A.", (SetValue(("parts", "F2", "rating"), "8 A"),)),
+        Mend("Say that it is bought.", (SetValue(("parts", "F2", "bought"), "true"),)),
+    ]
+
+    def after(mends: Sequence[Mend]) -> tuple[Mend, ...]:
+        report = remade(report_of(DIPPER), [root], lambda _: mends)
+        return with_tried_mends(design, report).roots[0].mends
+
+    assert after([*wrong, *held]) == tuple(held)
+    [told] = after(wrong)
+    assert not told.edits
+    assert told.words.startswith("Tried without success: Make F2 8 A; protection-above-conductor stays")

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from wiring.book_words import in_book
 from wiring.describe.build import model_of
+from wiring.describe.description import USUAL_CABINET
 from wiring.describe.dialogue import UNKNOWN, Ask, Question
 from wiring.describe.text import broken, value_text
 from wiring.parts.base import PartModel
@@ -123,8 +124,7 @@ def _cabinet(person: _Person) -> dict[str, Any]:
     away = person.gives("length", "Cable from cabinet to machine?", reason, person.of("4 m", "13 ft"))
     return {
         "size": size,
-        "material": "painted-steel",
-        "mounting": "wall",
+        **USUAL_CABINET,
         "protection": shell,
         "opens": opens,
         "distance": away,

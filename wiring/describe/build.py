@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 M = TypeVar("M", bound=PartModel)
 #: A cabinet of which no size is given [m].
 _USUAL_BOX = (0.6, 0.8)
-_SMALL_MOTORS = 2
+#: So many motors and loads make a small machine.
+_FEW = 3
 
 
 class Refused(Exception):  # noqa: N818 - the description is refused, nothing has failed
@@ -121,7 +122,7 @@ class Build(Struct):
     def small(self) -> bool:
         """Whether so little is in the cabinet that the controls share a fuse and the shields a bar with the earths."""
         motors = sum(axis.count or 1 for axis in self.description.axes.values())
-        return motors <= _SMALL_MOTORS and len(self.description.loads) <= 1
+        return motors + len(self.description.loads) <= _FEW
 
     def shield(self) -> Slot:
         """A place for the shield of a cable: on a bar of its own, or on the earth bar of a small cabinet."""

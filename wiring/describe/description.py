@@ -42,6 +42,10 @@ def _ratio(value: Any) -> Any:
     return found
 
 
+#: What a cabinet is taken to be where the description does not say it and none is bought: the plan says it then.
+USUAL_CABINET = {"material": "painted-steel", "mounting": "wall"}
+
+
 class Cabinet(Enclosure):
     """The cabinet that is wanted, or that is there already; its fan is worked out."""
 

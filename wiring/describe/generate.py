@@ -9,7 +9,7 @@ from wiring.describe.battery import battery_rail
 from wiring.describe.bought import bought_supplies
 from wiring.describe.build import Build, own_model
 from wiring.describe.coils import brakes
-from wiring.describe.description import Axis, Description, Load
+from wiring.describe.description import USUAL_CABINET, Axis, Description, Load
 from wiring.describe.draft import Chosen, Draft
 from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
@@ -110,6 +110,8 @@ def _head(build: Build) -> Iterator[str]:
     yield from block("mains", {"inlet": "X0", **build.raw("mains")})
     box = build.draft.chosen.box
     cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key not in ("distance", "bought")}
+    if not description.cabinet.bought:
+        cabinet = {**cabinet, **{key: word for key, word in USUAL_CABINET.items() if key not in cabinet}}
     if box is not None:
         cabinet = {"size": "", **cabinet} | {"size": box.words(build.rulebook)}
     air = build.draft.chosen.air

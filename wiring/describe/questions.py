@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from wiring.describe.axes import hangs_on_rail, with_likes
 from wiring.describe.build import own_model
-from wiring.describe.description import Description
+from wiring.describe.description import USUAL_CABINET, Description
 from wiring.parts.motors import ServoMotor
+from wiring.wording import listed
 
 
 def questions(description: Description) -> Iterator[str]:
@@ -32,6 +33,10 @@ def unsaid(description: Description) -> Iterator[str]:
         yield "plug or hard-wired (mains.connection): the check asks where it decides what leaks or may be touched."
     if mains.shared is None:
         yield "whether other loads hang on the same circuit (mains.shared): they would take their share of it."
+    if not description.cabinet.bought:
+        taken = [word for key, word in USUAL_CABINET.items() if getattr(description.cabinet, key) is None]
+        if taken:
+            yield f"what the cabinet is made of or mounted on (cabinet): {listed(taken)} is taken, by which it cools."
     if description.cabinet.opens is None:
         yield "how the door of the cabinet opens (cabinet.opens): the check asks where a hand meets live terminals."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:

@@ -154,19 +154,22 @@ def _outputs(build: Build) -> None:
     for n, consumers in enumerate(build.channels, 1):
         if consumers:
             draft.wire("stop", feed(build, "stop"), f"K0:{n}3", build.type("control"), f"feed of contact {n}")
-            _hang(build, f"K0:{n}4", f"X{7 + n}", f"24 V behind contact {n} of the stop relay", consumers)
+            _hang(build, f"K0:{n}4", f"contact {n}", consumers)
     if build.third:
-        _hang(build, "K0:34", "X10", "24 V behind two contacts of the stop relay", build.third)
+        _hang(build, "K0:34", "two contacts", build.third)
 
 
-def _hang(build: Build, start: str, row_name: str, title: str, consumers: Sequence[Consumer]) -> None:
+def _hang(build: Build, start: str, contact: str, consumers: Sequence[Consumer]) -> None:
+    """What a contact feeds, over terminals where it is several, with an empty one beside those of another contact."""
     draft = build.draft
     direct = len(consumers) <= _DIRECT
-    if not direct:
-        draft.wire("stop", start, draft.row(row_name, title).take(), build.type("control"), title)
+    title = "24 V behind the stop relay, with gaps between its contacts"
+    row = draft.row("X8", title, gaps=("contact 2", "two contacts")) if not direct else None
+    if row is not None:
+        draft.wire("stop", start, row.take(contact), build.type("control"), f"24 V behind {contact} of the stop relay")
     for one in consumers:
         kind = "door" if isinstance(one.end, str) and one.end[0] in "HS" else "control"
-        begin = start if direct else draft.row(row_name, title).take()
+        begin = row.take(contact) if row is not None else start
         draft.wire("stop", begin, one.end, build.type(kind), one.title)
         if one.back is not None:
             draft.wire("stop", one.back, back(build), build.type(kind, back=True), f"{one.title} return")

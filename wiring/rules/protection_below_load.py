@@ -43,6 +43,12 @@ RULE = Rule(
 
 #: A load of constant power takes a little more than its rated current where conductors lose voltage (own choice).
 _SLACK = 1.02
+#: What a motor protector set to the rated current bears for ever (IEC 60947-4-1:2018, table 2, from memory).
+_SLACK_OF_PROTECTOR = 1.05
+
+
+def _slack(part: Part) -> float:
+    return _SLACK_OF_PROTECTOR if isinstance(part.data, MotorProtector) else _SLACK
 
 
 def check(design: Design) -> Judgements:
@@ -51,8 +57,9 @@ def check(design: Design) -> Judgements:
     for name, flow in device_flows(design, ratings).items():
         part, rated = design.parts[name], ratings[name]
         largest = max(flow.more.values(), default=0.0)
-        if flow.amps + sum(flow.more.values()) > rated * _SLACK:
-            yield _finding(design, part, rated, flow, flow.amps + largest > rated * _SLACK)
+        bears = rated * _slack(part)
+        if flow.amps + sum(flow.more.values()) > bears:
+            yield _finding(design, part, rated, flow, flow.amps + largest > bears)
     yield from RULE.ask(
         (name for name, one in design.devices.by_name.items() if one.device is None and name in design.parts),
         "their rated current (`rating: 4 A`)",
@@ -64,7 +71,8 @@ def requirements(design: Design) -> Requirements:
     for name, flow in device_flows(design, device_ratings(design)).items():
         for firm, more in ((True, max), (False, sum)):
             most = flow.amps + (more(flow.more.values()) if flow.more else 0.0)
-            yield Requirement(RULE.slug, name, Quantity.RATING, most / _SLACK, why=f"{most:.3g} A", firm=firm)
+            least = most / _slack(design.parts[name])
+            yield Requirement(RULE.slug, name, Quantity.RATING, least, why=f"{most:.3g} A", firm=firm)
 
 
 def _scope(design: Design, part: Part) -> Scope:
@@ -78,8 +86,8 @@ def _scope(design: Design, part: Part) -> Scope:
 
 def _larger(design: Design, part: Part, most: float) -> Iterator[Mend]:
     steps = RESIDUAL_A if isinstance(part.data, ResidualCurrentDevice) else device_steps(part, design.plan.rulebook)
-    step = first_at_least(steps, most / _SLACK)
-    ask = Requirement(RULE.slug, part.name, Quantity.RATING, most / _SLACK)
+    step = first_at_least(steps, most / _slack(part))
+    ask = Requirement(RULE.slug, part.name, Quantity.RATING, most / _slack(part))
     if isinstance(part.data, MotorProtector):
         yield Mend(f"Set {part.name} to the rated current of its motor.", asks=(ask,))
     elif step is not None:
