@@ -38,6 +38,13 @@ def test_the_limit_is_the_rated_current(kind: str, watts: float, fires: bool) ->
     assert bool(fired(SLUG, design(branch("4 A", watts, kind)))) is fires
 
 
+@pytest.mark.parametrize(("watts", "fires"), [(99.8, False), (102.0, True)])
+def test_a_motor_protector_bears_its_setting_and_a_twentieth(watts: float, fires: bool) -> None:
+    """4.16 A and 4.25 A: it must not trip at 1.05 of its setting, 4.20 A (IEC 60947-4-1:2018, table 2, from memory)."""
+    text = branch("4 A", watts, "motor-protector").replace("rating: 4 A", "poles: 1, setting: 4 A")
+    assert bool(fired(SLUG, design(text))) is fires
+
+
 def lamps(rating: str, *watts: float) -> str:
     """A load of 0.1 A, and lamps behind push-buttons that no state presses."""
     parts = f"F5: {{kind: fuse, rating: {rating}, class: T, rated_voltage: 60 V DC}}\n"
