@@ -29,15 +29,16 @@ states: {{run: {{S1: worked}}}}
 parts:
   X0: {{kind: inlet}}
   T1: {{kind: transformer, primary: 120 V AC, secondary: 120 V AC, rated: {rated}, regulation: 6 %, inrush: 8 A}}
-  S1: {{kind: selector, contacts: {{13-14: NO}}}}
+  S1: {{kind: selector, contacts: {{13-14: NO, 23-24: NO}}}}
   K0: {{kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12], outputs: [13-14, 23-24]}}
   K1: {{kind: contactor, poles: 1, coil: 120 V AC 8 VA{first}}}
   K2: {{kind: contactor, poles: 1, coil: 120 V AC 8 VA{second}}}
   H1: {{kind: lamp, rated: 120 V AC {lamp}}}
 wires:
 """
-#: Both contactors by one contact; by one contact each of a selector and a contactor.
+#: Both contactors by one contact; by one operator, each then holding itself; by one contact each of a selector and a contactor.
 TOGETHER = "T1:2.1>S1:13 S1:14>K1:A1 S1:14>K2:A1"
+HELD = "T1:2.1>S1:13 S1:14>K1:A1 T1:2.1>K1:1 K1:2>K1:A1 T1:2.1>S1:23 S1:24>K2:A1 T1:2.1>K2:1 K2:2>K2:A1"
 IN_TURN = "T1:2.1>S1:13 S1:14>K1:A1 T1:2.1>K1:1 K1:2>K2:A1"
 
 
@@ -63,6 +64,8 @@ def bench(first: str = "", second: str = "", ends: str = IN_TURN, rated: str = "
         ("204 VA", "204 VA", IN_TURN, "0.001 W", False),
         ("204 VA", "204 VA", TOGETHER, "0.001 W", False),
         ("208 VA", "208 VA", TOGETHER, "0.001 W", True),
+        ("204 VA", "204 VA", HELD, "0.001 W", False),
+        ("208 VA", "208 VA", HELD, "0.001 W", True),
     ],
 )
 def test_the_limit_on_either_side(first: str, second: str, ends: str, lamp: str, told: bool) -> None:

@@ -55,3 +55,24 @@ def test_what_it_says() -> None:
     assert finding.subjects[0] == "T1"
     assert_says(finding, "WARNING", number=("source", 400.0, "V"), mend="the feed to the input of T1")
     assert fired("motor-switched-while-driven", plan) == []  # what lies towards the mains is no contact of the motor
+
+
+@pytest.mark.parametrize(
+    ("load", "terminal", "count"),
+    [
+        ("kind: capacitor, capacitance: 10 µF", "+", 1),
+        ("kind: surge-arrester, lines: [L, N]", "L", 1),
+        ("kind: supply, input: 400 V AC, output: 24 V DC, rated: 1 A", "L", 1),
+        ("kind: contactor, poles: 1, coil: 400 V AC 8 VA", "A1", 1),
+        ("kind: contactor, poles: 1, coil: 400 V AC 8 VA", "1", 0),
+        ("kind: motor, voltage: 400 V AC, phases: 3, rated_power: 250 W", "U", 0),
+        ("kind: brake, rated: 400 V AC 20 W", "A1", 0),
+    ],
+)
+def test_what_is_no_motor_does_not_hang_on_an_output(load: str, terminal: str, count: int) -> None:
+    """NFPA 79, 7.9 forbids capacitors there; makers forbid all that is no motor (common practice, no source)."""
+    text = (
+        fed("T1:L1").replace("  F1:", f"  P9: {{{load}}}\n  F1:")
+        + f"  - {{wire: 99, from: T1:V, to: 'P9:{terminal}'}}\n"
+    )
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("P9", "T1")] * count

@@ -212,3 +212,16 @@ wires:
     after = before.changed(finding.mends[0].edits).design
     assert after.nets.of["K1", "A2"] == after.nets.of["G1", "V-"]
     assert len(after.circuit.conductors) == len(before.design.circuit.conductors) + 1
+
+
+@pytest.mark.parametrize(("more", "told"), [("", True), ("  - {wire: 3, from: X0:PE, to: F1:PE}\n", False)])
+def test_an_arrester_leads_surges_to_earth(more: str, told: bool) -> None:
+    """IEC 60364-5-53, 534 (from memory): between each line and the protective conductor."""
+    text = """
+parts:
+  X0: {kind: inlet}
+  F1: {kind: surge-arrester, lines: [L]}
+wires:
+  - {wire: 1, from: X0:L, to: F1:L}
+"""
+    assert [one.subjects for one in fired(SLUG, design(text + more))] == [("F1",)] * told

@@ -76,6 +76,7 @@ SLUGS: tuple[str, ...] = (
     "building-feed-drop-too-high",
     "protection-above-conductor",
     "parallel-conductors-unequal",
+    "emergency-stop-not-at-hand",
     "circuit-conductors-apart",
     "voltages-share-terminals",
     "overload-trips-early",

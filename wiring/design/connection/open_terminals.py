@@ -17,6 +17,7 @@ from wiring.parts.drives import StepperDrive
 from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Pole, Resistance, Switch
 from wiring.parts.operators import Operated
 from wiring.parts.passive import Connector, Terminals
+from wiring.parts.protection import SurgeArrester
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, Contactor
 
@@ -146,6 +147,15 @@ def _unfed(circuit: Circuit, nets: Nets, part: Part) -> dict[str, str]:
     }
 
 
+def _unearthed(part: Part, live: Set[Node]) -> dict[str, str]:
+    """The open earth of an arrester, which leads surges there and has no metal body."""
+    if not isinstance(part.data, SurgeArrester):
+        return {}
+    used = [t.name for t in part.terminals.values() if t.function is not Function.PE and (part.name, t.name) in live]
+    earths = [t.name for t in part.terminals.values() if t.function is Function.PE and (part.name, t.name) not in live]
+    return dict.fromkeys(earths, used[0]) if used else {}
+
+
 def open_terminals(circuit: Circuit, nets: Nets, live: Set[Node]) -> Mapping[str, Mapping[str, str]]:
     """By part that has some: its open terminals, each with the wired one that needs it, "" where none is wired.
 
@@ -157,6 +167,7 @@ def open_terminals(circuit: Circuit, nets: Nets, live: Set[Node]) -> Mapping[str
         bare = _open_ends(part, live) | _half_contacts(circuit, part, live)
         bare |= _bypassed_poles(circuit, nets, part, live)
         bare |= _unfed(circuit, nets, part) if fed_by_mains else {}
+        bare |= _unearthed(part, live)
         if bare:
             found[part.name] = bare
     return found

@@ -1,8 +1,9 @@
-"""Drives of which a source reaches the motor terminals from outside."""
+"""What reaches the motor terminals of drives beside their motors: a source from outside, or a load that is no motor."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from msgspec import Struct
 
@@ -10,8 +11,13 @@ from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
+from wiring.parts.base import Part
 from wiring.parts.drives import Drive
-from wiring.parts.elements import Function, Link
+from wiring.parts.elements import Coil, Function, Input, Link, Pole, Switch
+from wiring.parts.motors import Brake
+from wiring.parts.passive import Suppressor
+from wiring.parts.protection import SurgeArrester
+from wiring.parts.sources import Capacitor
 from wiring.solver.lowering import is_closed
 
 
@@ -38,6 +44,32 @@ def fed_outputs(machine: Machine, operation: Operation) -> Iterator[FedOutput]:
             pole = poles[next(iter(found.values()))]
             wires = [wire.id for end in found for wire in machine.circuit.conductors_at((part.name, end))]
             yield FedOutput(part.name, tuple(found), pole.source, tuple(dict.fromkeys(wires)), pole.volts)
+
+
+def loaded_outputs(machine: Machine) -> Iterator[tuple[str, str]]:
+    """Every drive with each part on its motor conductors that does not bear them: capacitors, suppressors, arresters,
+    coils and the inputs of supplies. Brakes are judged as such, and what a source reaches too."""
+    poles = {pole.node for pole in machine.nets.poles if pole.main}
+    for drive in machine.parts.values():
+        if isinstance(drive.data, Drive):
+            ends = [(drive.name, t.name) for t in drive.terminals.values() if t.function is Function.MOTOR]
+            reached = set(machine.circuit.walk(ends, partial(_leads_on, machine)))
+            for part in machine.parts.values() if not reached & poles else ():
+                if not isinstance(part.data, Drive | Brake) and _strained(part) & reached:
+                    yield drive.name, part.name
+
+
+def _leads_on(machine: Machine, edge: Edge, far: Node) -> bool:
+    if isinstance(edge, Conductor):
+        return edge.kind != "shield" and not is_earth_point(machine.circuit, far)
+    return isinstance(edge.element, Link | Pole | Switch)
+
+
+def _strained(part: Part) -> set[Node]:
+    """The terminals of a part that do not bear the pulses of a drive."""
+    if isinstance(part.data, Capacitor | Suppressor | SurgeArrester):
+        return {(part.name, t.name) for t in part.terminals.values() if t.function is not Function.PE}
+    return {(part.name, end) for element in part.of(Coil, Input) for end in (element.a, element.b)}
 
 
 def never_closed(operation: Operation) -> frozenset[str]:

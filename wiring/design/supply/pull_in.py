@@ -174,7 +174,8 @@ def _magnets(design: Design, transformer: str) -> Iterator[Magnet]:
             volts, said = data.coil.voltage.volts, data.pick_up
             most = said if said is not None else MOST_PICK_UP * volts**2 / abs(coil_ohm(coil))
             ends = (design.nets.of[part.name, end] for end in (coil.a, coil.b))
-            gate = next((gates[net] for net in ends if net in gates), (part.name,))
+            ahead = ([gate for gate in gates.get(net, ()) if gate[0] != part.name] for net in ends)
+            gate = next((found[0] for found in ahead if len(found) == 1), (part.name,))
             yield Magnet(part.name, (part.name, n), coil, volts, most, said is not None, gate)
 
 
@@ -184,11 +185,11 @@ def _sources(design: Design, name: str, coil: Coil) -> set[str]:
     return {paths.origins[one.origin].part for one in reached if one is not None}
 
 
-def _gates(design: Design) -> Mapping[Node, tuple[object, ...]]:
-    """By net the contact that ends there, where it is the only one: contacts of one actuator close together."""
+def _gates(design: Design) -> Mapping[Node, set[tuple[object, ...]]]:
+    """By net the contacts that end there; those of one actuator close together, and those of a coil only hold it."""
     found: dict[Node, set[tuple[object, ...]]] = {}
     for part, switch in design.circuit.elements(Switch):
         for end in (switch.a, switch.b):
             gate = (part.name, switch.actuator, switch.closed_at_rest)
             found.setdefault(design.nets.of[part.name, end], set()).add(gate)
-    return {net: next(iter(gates)) for net, gates in found.items() if len(gates) == 1}
+    return found
