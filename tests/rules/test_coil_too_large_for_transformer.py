@@ -36,7 +36,7 @@ parts:
   H1: {{kind: lamp, rated: 120 V AC {lamp}}}
 wires:
 """
-#: Both contactors by one contact; by one operator, each then holding itself; by one contact each of a selector and a contactor.
+#: Both contactors by one contact; by one operator, each then holding itself; by a contact each of two devices.
 TOGETHER = "T1:2.1>S1:13 S1:14>K1:A1 S1:14>K2:A1"
 HELD = "T1:2.1>S1:13 S1:14>K1:A1 T1:2.1>K1:1 K1:2>K1:A1 T1:2.1>S1:23 S1:24>K2:A1 T1:2.1>K2:1 K2:2>K2:A1"
 IN_TURN = "T1:2.1>S1:13 S1:14>K1:A1 T1:2.1>K1:1 K1:2>K2:A1"
