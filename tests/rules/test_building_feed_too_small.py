@@ -159,3 +159,30 @@ def test_the_limit_of_a_device_that_lets_more_pass_is_the_other_condition() -> N
     [finding] = fired(SLUG, design(body(feed, 20, kind="fuse")))
     assert finding.limit is not None
     assert finding.limit.value == pytest.approx(1.45 * 20)
+
+
+@pytest.mark.parametrize(
+    ("inlet", "device", "connection", "count"),
+    [
+        ("15 A", "20 A", "polarised plug", 0),
+        ("15 A", "25 A", "polarised plug", 1),
+        ("20 A", "20 A", "reversible plug", 0),
+        ("20 A", "30 A", "reversible plug", 1),
+        ("40 A", "50 A", "polarised plug", 0),
+        ("15 A", "30 A", "fixed", 0),
+        ("15 A", "30 A", "", 0),
+    ],
+)
+def test_a_receptacle_is_rated_for_its_branch_circuit(inlet: str, device: str, connection: str, count: int) -> None:
+    """NFPA 70, table 210.21(B)(3)."""
+    given = f", connection: {connection}" if connection else ""
+    plan = design(
+        f"""
+mains: {{inlet: X0, system: single-phase, voltage: 120 V, upstream: {{kind: breaker, rating: {device}}}{given}}}
+parts:
+  X0: {{kind: inlet, rated: {inlet}}}
+""",
+        "na",
+    )
+    assert [one.subjects for one in fired(SLUG, plan)] == [("X0",)] * count
+    assert bool(open_questions(SLUG, plan)) is (not connection)

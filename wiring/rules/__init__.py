@@ -78,6 +78,7 @@ SLUGS: tuple[str, ...] = (
     "parallel-conductors-unequal",
     "emergency-stop-not-at-hand",
     "circuit-conductors-apart",
+    "plug-may-turn",
     "voltages-share-terminals",
     "overload-trips-early",
     "protection-below-load",

@@ -1,17 +1,20 @@
-"""The cable that feeds the machine is too thin for the device of the building in front of it.
+"""The cable or the receptacle that feeds the machine is too small for the device of the building in front of it.
 
 The feed is the wiring of the building, and its tables are those of the building: IEC 60364-5-52 by the way it is laid,
 or table 310.16 of NFPA 70 with its corrections and the terminals at the inlet. Its device may not be larger than that
 allows; in a North American building the next standard rating is allowed. Its protective conductor follows the line, or
 in North America the device; where the line there is thicker than its device and the machine ask for, to lose less
-voltage on a long way, the protective conductor is thicker in the same proportion, up to the size of the line.
+voltage on a long way, the protective conductor is thicker in the same proportion, up to the size of the line. A
+receptacle there, and so the cord that plugs into it, is rated for its branch circuit: 15 A at up to 20 A, else as much
+as the device.
 
 Fires on sorting-gate at X0
     mains.feed.size=1 mm2
 Quiet
     mains.feed.size=2.5 mm2
 Not judged
-    A feed without its size, its device or, under IEC, the way it is laid; ways that the tables do not have.
+    A feed without its size, its device or, under IEC, the way it is laid; ways that the tables do not have. Whether a
+    North American machine is plugged in, where its inlet would be too small then.
 Known limits
     Harmonics in the neutral do not count. The drop of voltage along the feed is told by `building-feed-drop-too-high`.
 """
@@ -31,7 +34,7 @@ from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 
 RULE = Rule(
     slug="building-feed-too-small",
-    title="Feed from the building is too thin",
+    title="Feed from the building is too small",
     signal=Signal.WARNING,
     harm="The cable in the wall overheats before its device opens.",
     sources=(
@@ -44,6 +47,8 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """The feed of the mains, where the plan has one."""
     mains = design.plan.mains
+    if mains is not None and design.plan.rulebook == "na":
+        yield from _receptacle(design, mains)
     if mains is None or mains.feed is None:
         return
     subject = (mains.inlet or "mains",)
@@ -112,3 +117,28 @@ def _protective(
             limit=least,
             mend=(f"Have the feed changed for one with a protective conductor of {words}.",),
         )
+
+
+#: The largest branch circuit by the rating of its receptacle [A] (NFPA 70, table 210.21(B)(3)); else as much as it.
+_LARGEST_BRANCH_A = {15.0: 20.0, 40.0: 50.0}
+
+
+def _receptacle(design: Design, mains: Mains) -> Judgements:
+    inlet = design.parts.get(mains.inlet or "")
+    rated = getattr(inlet.data, "rated", None) if inlet else None
+    if inlet is None or rated is None or mains.upstream is None or mains.connection == "fixed":
+        return
+    most, ahead = _LARGEST_BRANCH_A.get(rated, rated), mains.upstream.rating
+    if ahead <= most * (1 + 1e-9):
+        return
+    if mains.connection is None:
+        yield RULE.not_judged((inlet.name,), "whether it is plugged in (`mains: {connection: …}`)", inlet.place)
+        return
+    yield RULE.finding(
+        (inlet.name,),
+        f"{inlet.name} is plugged in and rated {rated:.3g} A, and the device of the building {ahead:.3g} A",
+        inlet.place,
+        numbers=(Number("device", ahead, "A", mains.upstream.kind),),
+        limit=Limit(most, "A", nfpa_70("210.21(B)(3)"), f"for a receptacle of {rated:.3g} A"),
+        mend=(f"Plug it in behind {most:.3g} A, or take inlet, cord and plug for {ahead:.3g} A.",),
+    )
