@@ -4,8 +4,8 @@ A drive or converter has a voltage below which it does nothing, and a coil one b
 its rating). Judged in every state, and with all moving axes accelerating at once, when rails dip most. What a coil
 keeps hold of is less than what it needs to pick up: a coil that would only hold is told as well. A coil that no state
 feeds is judged by the most that the outputs and contacts on its way can give it. The logic of a card, controller,
-drive or encoder works down to 85 % of the voltage that it is made for, a motor gives its torque down to 90 %, and a
-heater or lamp does its work down to 85 %.
+drive works down to 85 % of the voltage that it is made for, an encoder on its motor down to 90 %, a motor gives its
+torque down to 90 %, and a heater or lamp does its work down to 85 %.
 
 Fires on sorting-gate at K1
     K1.coil=48 V DC 1 W
@@ -26,6 +26,7 @@ from functools import partial
 from wiring.design.edits import for_voltage
 from wiring.design.supply.feeding_conductors import Starved, areas_that_feed
 from wiring.design.supply.undervoltage import (
+    ENCODER_LOWEST,
     LOAD_LOWEST,
     LOGIC_LOWEST,
     MOTOR_LOWEST,
@@ -56,6 +57,7 @@ RULE = Rule(
 )
 _SOURCES = {
     "works from": LOGIC_LOWEST.source,
+    "counts right from": ENCODER_LOWEST.source,
     "gives its torque from": MOTOR_LOWEST.source,
     "does its work from": LOAD_LOWEST.source,
 }

@@ -70,6 +70,7 @@ _FED_V = 0.5
 PICKS_UP = "picks up from"
 
 LOGIC_LOWEST = tabled("common", "logic_lowest")
+ENCODER_LOWEST = tabled("common", "encoder_lowest")
 MOTOR_LOWEST = tabled("common", "motor_lowest")
 LOAD_LOWEST = tabled("common", "load_lowest")
 
@@ -148,9 +149,11 @@ def _logic(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVol
             logic = getattr(part.data, key, None)
             if isinstance(logic, LogicSupply | MotorEncoder):
                 a, b = ((part.name, part.data.terminals.get(end, end)) for end in logic.between)
-                volts, least_v = point.between(a, b, "DC"), LOGIC_LOWEST.value * logic.voltage.volts
+                counts = isinstance(logic, MotorEncoder)
+                lowest, what = (ENCODER_LOWEST, "counts right from") if counts else (LOGIC_LOWEST, "works from")
+                volts, least_v = point.between(a, b, "DC"), lowest.value * logic.voltage.volts
                 if volts > _FED_SHARE * least_v:
-                    yield LowVoltage(part.name, state, volts, least_v, "works from")
+                    yield LowVoltage(part.name, state, volts, least_v, what)
 
 
 def _motors(design: Design, state: str, point: OperatingPoint) -> Iterator[LowVoltage]:
