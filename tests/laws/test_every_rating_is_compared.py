@@ -136,6 +136,7 @@ PROPERTIES = {
     "Fuse": "i2t resistance",
     "Guarding": "distance",
     "HardLogic": "voltage",
+    "Inverter": "least_resistance",  # test_chopper_overloaded
     "IoCard": "input_current",
     "Isolator": "input_resistance output_voltage ratio",
     "Load": "power_factor",

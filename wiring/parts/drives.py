@@ -286,6 +286,7 @@ class Inverter(MainsDrive):
     rated: Watts
     output_current: Amperes | None = None
     braking: Flag = field(False, description="has terminals R1 and R2 for a braking resistor")
+    least_resistance: Ohms | None = field(None, description="of a braking resistor, that its chopper bears")
     relay: TerminalPair | None = field(None, description="fault or run relay contact")
 
     def points(self) -> list[Terminal]:

@@ -63,6 +63,7 @@ SLUGS: tuple[str, ...] = (
     "inrush-welds-contact",
     "regeneration-too-high",
     "braking-resistor-too-small",
+    "chopper-overloaded",
     "drive-voltage-outside-window",
     "drive-current-above-motor",
     "drive-device-too-large",

@@ -15,8 +15,8 @@ Not judged
     Drives without `clamp`, motors without inertia, resistors without `cycle` or without `peak_power`, each where the
     answer hangs on it.
 Known limits
-    The lowest resistance that a chopper can drive is not known to a plan; see the manual of the drive. Losses of the
-    motor are left out, which errs on the safe side. A chopper with a resistor inside its drive is the maker's affair.
+    What its chopper can drive is told by `chopper-overloaded`. Losses of the motor are left out, which errs on the safe
+    side. A chopper with a resistor inside its drive is the maker's affair.
 """
 
 from __future__ import annotations

@@ -12,6 +12,7 @@ Quiet
 Not judged
     Resets, and operators that no conductor leads to; a machine without an emergency stop, or without hazards.
 Known limits
+    What stands in one stop with an emergency stop device counts as one: `stop-device-not-latching` tells whether it is.
     A small machine on which one device is within reach of every place is a reason to accept the finding.
 """
 
@@ -38,8 +39,10 @@ def check(design: Design) -> Judgements:
     """Every place with operators that a hand or foot moves, once."""
     wired = {name for name, _ in design.nets.joined}
     operators = [p for p in design.parts.values() if isinstance(p.data, HandOperated) and p.name in wired]
-    stops = [part for part in operators if isinstance(part.data, EmergencyStop)]
-    if not stops or not hazards(design.circuit):
+    pressed = {part.name for part in operators if isinstance(part.data, EmergencyStop)}
+    beside = {name for stop in design.plan.stops.values() if pressed & set(stop.devices) for name in stop.devices}
+    stops = [part for part in operators if part.name in pressed | beside]
+    if not pressed or not hazards(design.circuit):
         return
     resets = {stop.reset for stop in design.plan.stops.values()}
     working = [part for part in operators if part.name not in resets]
