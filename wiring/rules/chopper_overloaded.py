@@ -47,7 +47,7 @@ def check(design: Design) -> Judgements:
         if limit is not None and resistor.resistance < limit.value * (1 - 1e-9):
             yield RULE.finding(
                 (duty.resistor, duty.drive),
-                f"{duty.resistor} is {resistor.resistance:.3g} ohm; {duty.drive} asks for {limit.value:.3g} ohm or more",
+                f"{duty.resistor} is {resistor.resistance:.3g} ohm; {duty.drive} asks for {limit.value:.3g} ohm",
                 design.place(duty.resistor, "resistance"),
                 numbers=(Number("resistance", resistor.resistance, "ohm", duty.resistor),),
                 limit=limit,
