@@ -79,6 +79,7 @@ SLUGS: tuple[str, ...] = (
     "parallel-conductors-unequal",
     "emergency-stop-not-at-hand",
     "circuit-conductors-apart",
+    "battery-without-switch",
     "plug-may-turn",
     "voltages-share-terminals",
     "overload-trips-early",
