@@ -74,3 +74,23 @@ def test_what_it_says() -> None:
         design(switched(1, STRAIGHT + '  - {wire: 2, from: "X0:N", to: Q1:1}\n  - {wire: 3, from: Q1:2, to: E1:2}\n')),
     )
     assert_says(finding, "WARNING", number=("mains", 230.0, "V"), mend="Move Q1 into the line")
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_line_and_neutral_exchanged_ahead_of_all_are_told_once(right: bool) -> None:
+    """Three fuses in one conductor, three loads back by the other one."""
+    first, second = ("L", "N") if right else ("N", "L")
+    rows = "".join(
+        f'  - {{wire: {n}a, from: "X0:{first}", to: F{n}:1}}\n  - {{wire: {n}b, from: F{n}:2, to: E{n}:1}}\n'
+        f'  - {{wire: {n}c, from: E{n}:2, to: "X0:{second}"}}\n'
+        for n in (1, 2, 3)
+    )
+    parts = "".join(
+        f"  F{n}: {{kind: breaker, rating: 6 A, curve: C, breaking: 6 kA}}\n"
+        f"  E{n}: {{kind: load, rated: 230 V AC 100 W}}\n"
+        for n in (1, 2, 3)
+    )
+    head = "mains: {inlet: X0, system: single-phase, voltage: 230 V}\nparts:\n  X0: {kind: inlet}\n"
+    found = fired(SLUG, design(f"{head}{parts}wires:\n{rows}"))
+    assert [one.subjects[0] for one in found] == ([] if right else ["X0"])
+    assert all({"F1", "F2", "F3"} <= set(one.subjects) for one in found)

@@ -1,7 +1,8 @@
 """A fuse, breaker or switch opens the neutral and leaves the line on.
 
 When the neutral alone opens, everything stops as if it were dead, and every part up to the open neutral stands at line
-voltage. A neutral is opened together with its lines, by the same device, or not at all.
+voltage. A neutral is opened together with its lines, by the same device, or not at all. Where every device of one pole
+opens the neutral and none a line, the two are exchanged ahead of them: that is told once.
 
 Fires on sorting-gate at F1
     N2.from=F1:2
@@ -21,12 +22,14 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.circuit.model import Node
+from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.earth.neutral_pairs import has_dead_pole, lies_on_role, line_led_through
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
+from wiring.wording import listed
 
 RULE = Rule(
     slug="neutral-switched-alone",
@@ -37,6 +40,10 @@ RULE = Rule(
 )
 
 
+#: From so many devices on, all of them in the neutral, the neutral is no slip of one (own choice).
+_SEVERAL = 3
+
+
 def check(design: Design) -> Judgements:
     """Every part with a pole or contact in the neutral and none in a line."""
     roles = design.roles.rails
@@ -44,6 +51,8 @@ def check(design: Design) -> Judgements:
     def holds(node: Node, role: Role) -> bool:
         return node in design.nets.joined and any(rail.role is role for rail in roles.get(node, ()))
 
+    alone: dict[str, Pole | Switch] = {}
+    in_line = False
     for part in design.parts.values():
         opens = [element for element in part.elements if isinstance(element, Pole | Switch)]
         neutral = [
@@ -52,8 +61,15 @@ def check(design: Design) -> Judgements:
             if lies_on_role(part.name, e, Role.NEUTRAL, holds) and not lies_on_role(part.name, e, Role.LIVE, holds)
         ]
         line = [e for e in opens if lies_on_role(part.name, e, Role.LIVE, holds)]
+        in_line = in_line or bool(line and not neutral)
         if neutral and not line and not has_dead_pole(design, part.name, opens):
-            yield _finding(design, part.name, neutral[0])
+            alone[part.name] = neutral[0]
+    inlet = design.plan.mains.inlet if design.plan.mains else None
+    if inlet in design.parts and len(alone) >= _SEVERAL and not in_line:
+        yield _exchanged(design, str(inlet), list(alone))
+        return
+    for name, element in alone.items():
+        yield _finding(design, name, element)
 
 
 def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
@@ -69,3 +85,19 @@ def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
             f"Or take a device with a pole for every line as well as the neutral for {part}.",
         ),
     )
+
+
+def _exchanged(design: Design, inlet: str, parts: list[str]) -> Judgement:
+    near = sorted({wire.id for end in design.parts[inlet].terminals for wire in _live_wires(design, (inlet, end))})
+    return RULE.finding(
+        (inlet, *near, *parts),
+        f"Line and neutral of {inlet} are exchanged ahead of {listed(parts)}: all of them open the neutral",
+        design.place(inlet),
+        mend=(f"Exchange line and neutral where the way from {inlet} first crosses: {listed(near)}, or behind them.",),
+        rests=(scope("part", inlet) | scope("conductor", *near),),
+    )
+
+
+def _live_wires(design: Design, end: Node) -> list[Conductor]:
+    wires = design.circuit.conductors_at(end)
+    return [wire for wire in wires if design.roles.of_conductor(wire) in (Role.LIVE, Role.NEUTRAL)]
