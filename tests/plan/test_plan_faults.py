@@ -24,6 +24,7 @@ CASES = [
     ("230 V", "«325 V peak»", "`voltage`: '325 V peak' is a peak value", "", ()),
     ("230 V", "«0 V»", "`voltage`: '0 V' is zero", "", ()),
     ("230 V", "«2,3 kV»", "the comma cuts this value in two", "for example 2.3 kV", ()),
+    ("title: ram", "title: «ram, slow»", "the comma cuts this value in two", 'for example "ram, slow"', ()),
     ("50 Hz", "«1e999 Hz»", "`frequency`: '1e999 Hz' is larger than any number that can be computed with", "", ()),
     ("50 Hz", "«50 hz»", "`frequency`: '50 hz' has the unknown unit 'hz'", "", ()),
     ("TN-S", "«TNS»", "`earthing`: 'TNS' cannot stand here", "TN-S, TN-C-S, TT or IT", ("TN-S", "TN-C-S")),

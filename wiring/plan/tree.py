@@ -191,7 +191,11 @@ class _Builder:
             return
         if value.data is None:
             if before := self._split_number(mapping, key):
-                self._join_number(mapping, before, key)
+                mend = "write a decimal point, or put the text in quotes"
+                self._join(mapping, before, key, ".", mend)
+                return
+            if before := self._split_text(mapping, key):
+                self._join(mapping, before, key, ", ", f"put the text in quotes, or give `{name}` a value")
                 return
             place = Place(self.source.file, *key.span)
             self.empty.append(Fault(place, f"`{name}` has no value", "a value, or the key left out"))
@@ -211,13 +215,24 @@ class _Builder:
             problem = "a key is missing here" if name is None else "a key cannot be a list or a mapping"
             self._fault(key.span, problem, "a key is one word or text before a colon")
 
-    def _join_number(self, mapping: Node, before: Node, rest: Node) -> None:
-        joined = f"{before.data}.{rest.data}"
+    def _join(self, mapping: Node, before: Node, rest: Node, by: str, mend: str) -> None:
+        joined = f"{before.data}{by}{rest.data}"
         before.data = mapping.data[next(reversed(mapping.data))] = joined
         line, column, length = before.span
-        before.span = (line, column, length + 1 + rest.span[2])
-        mend = "write a decimal point, or put the text in quotes"
-        self._fault(before.span, "the comma cuts this value in two", f"for example {joined}", mend)
+        if line == rest.span[0]:
+            length = rest.span[1] + rest.span[2] - column
+        before.span = (line, column, length)
+        written = joined if by == "." else f'"{joined}"'
+        self._fault(before.span, "the comma cuts this value in two", f"for example {written}", mend)
+
+    def _split_text(self, mapping: Node, key: Node) -> Node | None:
+        """The text before a key without a colon, which is what follows a comma in it: `{title: red, yellow}`."""
+        if not isinstance(mapping.children, dict) or not mapping.children:
+            return None
+        before = next(reversed(mapping.children.values()))
+        line, column, length = key.span
+        behind = self.source.lines[line - 1][column - 1 + length :].lstrip()
+        return before if isinstance(before.data, str) and behind[:1] in {",", "}"} else None
 
     @staticmethod
     def _split_number(mapping: Node, key: Node) -> Node | None:
