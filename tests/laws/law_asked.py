@@ -215,6 +215,11 @@ def guarded_a(design: Design, part: Part) -> float | None:
     return _most(one.rating_a for wire in wires if (one := design.protections.get(wire)) is not None)
 
 
+def charging_a(design: Design, part: Part) -> float | None:
+    """What the chargers of the plan give together."""
+    return _most([sum(one.data.rated for one in design.parts.values() if isinstance(one.data, Charger))])
+
+
 def bus_v(design: Design, part: Part) -> float | None:
     """The voltage that feeds a drive; at the mains the peak of it."""
     short = next(iter(design.short_circuits.at_part.get(part.name, ())), None)

@@ -59,6 +59,7 @@ RATED: dict[str, asked.Asked] = {
     "Inverter.output_current": asked.driven_a,
     "ServoDrive.rated_current": asked.driven_a,
     "StepperMotor.phase_current": asked.setting_a,
+    "Battery.charge_current": asked.charging_a,
     "StepperDrive.phase_current": asked.stepper_a,
     "Brake.torque": asked.held_torque,
     "Drive.max_fuse": asked.ahead_a,
@@ -113,9 +114,10 @@ RATED: dict[str, asked.Asked] = {
 }
 #: The other quantities of parts: what they take, give or are, by the model of the schema that brings the key.
 PROPERTIES = {
+    "Charger": "boost",
     "Clearance": "above below front sides",
     "Hole": "diameter",
-    "Battery": "internal_resistance open_circuit voltage",
+    "Battery": "capacity cells internal_resistance open_circuit voltage",
     "Brake": "apply release",
     "BrakingResistor": "cycle resistance",
     "Breaker": "resistance",

@@ -28,6 +28,7 @@ def _made_of(made: Wire | Cable) -> dict[str, Any]:
         "length_m": made.length,
         "route": made.route,
         "conductor_class": made.conductor_class,
+        "thermocouple": made.thermocouple,
     }
 
 

@@ -56,6 +56,7 @@ class Conductor(Struct, frozen=True):
     cable: str | None = None
     cores: int = 1
     conductor_class: str | None = None
+    thermocouple: str | None = None
     title: str = ""
 
     @property

@@ -60,8 +60,9 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
             ("battery", "part"),
         )
     pole = {"rating": f"{rating:g} A", "class": "gG", "breaking": "10 kA", "rated_voltage": "80 V DC"}
-    entry = part_words(feed.part, title="battery", fuse=pole, sizes=_sizes(build))
-    draft.part("supplies", "GB1", entry, f"its fuse stands on its pole: all together take no more than {amps:.3g} A")
+    entry = part_words(feed.part, title="battery", fuse=pole, gas_outside="true", sizes=_sizes(build))
+    why = f"its fuse stands on its pole: all together take no more than {amps:.3g} A; a hose leads its gas outside"
+    draft.part("supplies", "GB1", entry, why)
     switch = {
         "kind": "disconnector",
         "title": "battery switch",

@@ -11,6 +11,7 @@ from wiring.parts.operators import Operated
 from wiring.parts.switching import contact_switches, unique
 from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
+from wiring.plan.conductors import ThermocoupleWord
 from wiring.plan.fault import Refusal
 from wiring.plan.model import Before, field
 from wiring.plan.ratings import Rated
@@ -65,7 +66,7 @@ class Thermocouple(PartModel):
     sheet_function: ClassVar[SheetFunction] = SheetFunction.IO
     is_control: ClassVar[bool] = True
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
-    type: Literal["B", "E", "J", "K", "N", "R", "S", "T"] | None = None
+    type: ThermocoupleWord | None = None
     grounded: Flag | None = field(None, description="whether its junction is joined to its sheath")
 
     def points(self) -> list[Terminal]:
@@ -101,6 +102,8 @@ class TemperatureController(PartModel):
     is_control: ClassVar[bool] = True
     supply: Rated
     input: TerminalPair = "IN+-IN-"
+    sensor: ThermocoupleWord | None = field(None, description="letter of the thermocouple that its input is set to")
+    keeps: Celsius | None = field(None, description="highest temperature that it is set to")
     outputs: dict[TerminalPair, ControlOutput] = field(description="pair of terminals: relay, analog, pulse 12 V")
     alarms: list[TerminalPair] = field(default_factory=list, description="relay contacts that tell of a limit")
 

@@ -12,7 +12,7 @@ from wiring.parts.traits import Quantity, SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
-from wiring.plan.types import Amperes, AmperesOrZero, Flow, Fraction, Ohms, SecondsOrZero, WattsOrZero
+from wiring.plan.types import Amperes, AmperesOrZero, Celsius, Flow, Fraction, Ohms, SecondsOrZero, WattsOrZero
 from wiring.plan.words import Factor, Flag, PowerFactor
 
 #: Power of a valve coil where none is given [W] (typical, from memory).
@@ -55,6 +55,7 @@ class Heater(MetalLoad):
     hazard: ClassVar[bool] = True
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: Rated
+    bears: Celsius | None = field(None, description="highest temperature that it and what it heats bear")
 
     def points(self) -> list[Terminal]:
         return [Terminal("1", Function.LOAD, True), Terminal("2", Function.LOAD, True), *self._earth()]

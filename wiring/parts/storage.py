@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from msgspec.structs import replace
 
@@ -15,9 +15,13 @@ from wiring.parts.typical import battery_ohm
 from wiring.plan.model import field
 from wiring.plan.ratings import Voltage
 from wiring.plan.types import AmpereHours, Amperes, Ohms
+from wiring.plan.words import Count, Flag
 
 #: A lead battery of 24 V stands at 25.7 V charged and without load: 2.14 V a cell (typical, from memory).
 _CHARGED_SHARE = 1.07
+
+
+ChemistryWord = Literal["valve-regulated-lead", "vented-lead", "nickel-cadmium", "lithium-iron-phosphate"]
 
 
 class Battery(PartModel):
@@ -37,6 +41,12 @@ class Battery(PartModel):
     internal_resistance: Ohms | None = field(None, description="charged and at 20 °C; sets its short-circuit current")
     rated: Amperes | None = field(None, description="highest lasting discharge current")
     fuse: PoleFuse | None = field(None, description="fuse at its positive pole")
+    chemistry: ChemistryWord | None = field(None, description="kind of its cells")
+    cells: Count | None = field(None, description="cells in series, where its nominal voltage does not say how many")
+    charge_current: Amperes | None = field(None, description="highest charging current, by its data sheet")
+    gas_outside: Flag | None = field(
+        None, description="whether a hose, or a compartment with openings of its own, leads its gas out of the cabinet"
+    )
 
     def points(self) -> list[Terminal]:
         return [Terminal("+", Function.DC_PLUS, True), Terminal("-", Function.DC_MINUS, True)]
@@ -54,6 +64,7 @@ class Charger(Supply):
 
     kind_name: ClassVar[str] = "charger"
     example: ClassVar[str] = "input: 230 V AC, output: 27.4 V DC, rated: 5 A"
+    boost: Voltage | None = field(None, description="voltage that a charge ends at, where it then floats at `output`")
 
     def elements(self) -> list[Element]:
         return [replace(item, one_way=True) if isinstance(item, Output) else item for item in super().elements()]

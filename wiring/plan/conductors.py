@@ -15,6 +15,10 @@ Conductor = TypeVar("Conductor", bound="WireType")
 AtWord = Literal["cabinet", "door", "machine", "outside"]
 
 
+#: The letters of thermocouples (IEC 60584-1).
+ThermocoupleWord = Literal["B", "E", "J", "K", "N", "R", "S", "T"]
+
+
 class WireType(PlanModel):
     """What a conductor is made of and where it lies; wires and cables that name it take over what they leave out."""
 
@@ -28,6 +32,9 @@ class WireType(PlanModel):
     route: Name | None = None
     ferrule: Flag | None = field(None, description="whether its ends have ferrules")
     conductor_class: Literal["1", "2", "5", "6"] | None = field(None, description="IEC 60228: 1 solid to 6 very fine")
+    thermocouple: ThermocoupleWord | Literal["none"] | None = field(
+        None, description="letter of the thermocouple whose metals, or their match, it is made of; none: copper"
+    )
 
 
 class Star(PlanModel):

@@ -48,6 +48,7 @@ def _shared(item: WireType) -> Row:
         "route": item.route or "",
         "ferrule": _flag(item.ferrule),
         "conductor_class": item.conductor_class or "",
+        "thermocouple": item.thermocouple or "",
     }
 
 

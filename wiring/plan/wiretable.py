@@ -18,7 +18,8 @@ from wiring.plan.syntax import decode, read_bytes, unreadable
 from wiring.plan.tree import LARGEST_COUNT
 from wiring.wording import FORMULA_SIGNS
 
-_SHARED = ("type", "size", "colour", "insulation", "rated", "length", "route", "ferrule", "conductor_class", "title")
+_MADE = ("size", "colour", "insulation", "rated", "length", "route", "ferrule", "conductor_class", "thermocouple")
+_SHARED = ("type", *_MADE, "title")
 WIRE_COLUMNS = ("wire", "from", "to", "through", "star", *_SHARED)
 CORE_COLUMNS = ("core", "core_size", "core_label", "from", "to")
 SHIELD_COLUMNS = ("shield", "shield_method")

@@ -1,4 +1,4 @@
-"""A thermal cut-out opens at a temperature that the thermostat beside it has yet to reach.
+"""A thermal cut-out opens at a temperature that the thermostat or controller beside it has yet to reach.
 
 The cut-out is there for the day on which the control fails, so it stands above what the control keeps. At or below it,
 it opens at every start: the machine never gets warm, and sooner or later somebody bridges what stands in its way.
@@ -12,7 +12,8 @@ Fires on hot-wire at F9
 Quiet
     F9.opens_at=110 °C
 Not judged
-    Controllers whose temperature a program sets.
+    Cut-outs without `opens_at`, thermostats without `switches_at` and temperature controllers without `keeps`; other
+    controllers, whose program sets the temperature.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_6
 
 RULE = Rule(
     slug="cut-out-below-control",
-    title="Cut-out opens below what the thermostat keeps",
+    title="Cut-out opens below what the control keeps",
     signal=Signal.CAUTION,
     harm="The cut-out opens at every start, until somebody bridges it.",
     sources=(("iec", iec_60204("7.4")), ("na", nfpa_79("7.4"))),
@@ -38,7 +39,7 @@ def check(design: Design) -> Judgements:
             unknown.append(one.cut_out if one.opens_c is None else one.control)
         else:
             yield _finding(design, one.cut_out, one.control, one.opens_c, one.keeps_c)
-    yield from RULE.ask(unknown, "the temperature at which it switches (`opens_at`, `switches_at`)")
+    yield from RULE.ask(unknown, "the temperature at which it switches (`opens_at`, `switches_at`, `keeps`)")
 
 
 def _finding(design: Design, cut_out: str, control: str, opens_c: float, keeps_c: float) -> Judgement:

@@ -45,7 +45,7 @@ _WAYS = (Link, Pole, Switch)
 Excess = tuple[float, str, str, Voltage, float]
 
 
-def _rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
+def rated_voltage_of(part: Part, element: Loaded, tolerance: float) -> tuple[Voltage, float] | None:
     """The rated voltage of an element and the share of it that it bears; None where another rule asks."""
     data = part.data
     match data:
@@ -88,7 +88,7 @@ def excess_across(design: Design, part: Part, tolerance: float) -> Excess | None
     for element in part.elements:
         if not isinstance(element, Draw | Coil | Input | Resistance):
             continue
-        answer = _rated_voltage_of(part, element, tolerance)
+        answer = rated_voltage_of(part, element, tolerance)
         if answer is None:
             continue
         rated, share = answer

@@ -12,7 +12,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
-from wiring.parts.elements import Pole, Switch
+from wiring.parts.elements import Function, Output, Pole, Switch
 from wiring.parts.heating import TemperatureController, ThermalCutOut, Thermocouple, Thermostat
 from wiring.parts.loads import MetalLoad
 from wiring.parts.motors import Motor, Shaft
@@ -192,16 +192,35 @@ class Above(Struct, frozen=True):
 
 
 def not_above(machine: Machine, operation: Operation) -> Iterator[Above]:
-    """Every cut-out that stands, or may stand, no higher than what a thermostat for the heat of its part keeps."""
+    """Every cut-out that stands, or may stand, no higher than what a thermostat or a temperature controller keeps in
+    its part."""
     for one in cut_outs(machine, operation):
         data, load = machine.parts[one.part].data, machine.parts[one.protects]
         if not isinstance(data, ThermalCutOut) or not one.states:
             continue
         point = operation.states[one.states[0]]
-        for part in machine.parts.values():
-            keeps = part.data
-            if not isinstance(keeps, Thermostat) or keeps.purpose != "heating":
-                continue
-            sure = data.opens_at is not None and keeps.switches_at is not None and data.opens_at > keeps.switches_at
-            if not sure and not is_live(load, machine.axes, operate_on(point, (part.name, "operator"))):
-                yield Above(one.part, part.name, data.opens_at, keeps.switches_at)
+        for name, keeps_c, off in _keepers(machine, point):
+            sure = data.opens_at is not None and keeps_c is not None and data.opens_at > keeps_c
+            if not sure and not is_live(load, machine.axes, off(None)):
+                yield Above(one.part, name, data.opens_at, keeps_c)
+
+
+def _keepers(
+    machine: Machine, point: OperatingPoint
+) -> Iterator[tuple[str, float | None, Callable[[Actuator | None], OperatingPoint]]]:
+    """What keeps a temperature, with that [°C] and with the machine once it has switched off."""
+    for name, off in _controls(machine, point):
+        part = machine.parts[name.partition(":")[0]]
+        if isinstance(part.data, Thermostat) and part.data.purpose == "heating":
+            yield part.name, part.data.switches_at, off
+        drives = _pulsing(machine, part) if isinstance(part.data, SolidStateRelay) else [part]
+        for one in drives:
+            if isinstance(one.data, TemperatureController):
+                yield one.name, one.data.keeps, off
+
+
+def _pulsing(machine: Machine, relay: Part) -> list[Part]:
+    """The parts whose outputs drive the input of a semiconductor relay."""
+    inputs = {machine.nets.of[relay.name, t.name] for t in relay.terminals.values() if t.function is Function.COIL}
+    outputs = machine.circuit.elements(Output)
+    return [part for part, one in outputs if machine.nets.of[part.name, one.plus] in inputs]
