@@ -138,6 +138,7 @@ PROPERTIES = {
     "Fuse": "i2t resistance",
     "Guarding": "distance",
     "HardLogic": "voltage",
+    "Heater": "bears",
     "Inverter": "least_resistance",  # test_chopper_overloaded
     "IoCard": "input_current",
     "Isolator": "input_resistance output_voltage ratio",
@@ -169,6 +170,7 @@ PROPERTIES = {
     "RegulatedSource": "efficiency output output_capacitance standby",
     "Supply": "inrush leakage over_voltage power_factor",
     "SurgeArrester": "leakage",
+    "TemperatureController": "keeps",
     "Terminals": "points",
     "ThermalCutOut": "opens_at",
     "Thermostat": "switches_at",

@@ -67,7 +67,7 @@ def test_what_is_not_said_is_asked(battery: str, asked: str) -> None:
 
 
 def test_what_it_says() -> None:
-    """0.4 A for each of 2.3 Ah: 0.92 A."""
+    """0.4 A for each of 2.3 Ah: 0.92 A, and the charger gives 5 A."""
     [finding] = fired(SLUG, design(rail(battery=f"capacity: 2.3 Ah, {LEAD}")))
     assert_says(
         finding,

@@ -29,7 +29,7 @@ def test_what_is_not_said_is_asked(keys: dict[str, str], name: str) -> None:
 
 
 def test_what_it_says() -> None:
-    """The data of the load, 200 °C in this test."""
+    """The data of the load, 200 °C in this test, and 260 °C of the cut-out."""
     [finding] = fired(SLUG, design(plan(", opens_at: 260 °C")))
     assert_says(
         finding,

@@ -104,7 +104,7 @@ def _current(design: Design, one: Charged) -> Judgements:
         limit=Limit(most_a, "A", _DATA if given else bears.highest.source, note),
         mend=(
             f"Take a charger of {most_a:.3g} A at most, or a larger battery.",
-            f"Or write what its data sheet allows: `{name}: {{charge_current: …}}`.",
+            f"Does the data sheet of {name} allow more? Then write its `charge_current`.",
         ),
     )
 

@@ -23,10 +23,9 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.edits import of_part
 from wiring.design.enclosure.cabinet_temperature import fan_m3_h
 from wiring.design.supply.charged_batteries import Charged, charged_batteries
-from wiring.findings import Mend, Number
+from wiring.findings import Number
 from wiring.rulebooks.batteries import air_for_gas
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
@@ -84,7 +83,7 @@ def _air(design: Design, one: Charged, chemistry: str, capacity_ah: float) -> Ju
         numbers=(Number("air", given, "m3/h", "cabinet"),),
         limit=Limit(wanted, "m3/h", source, f"{one.cells} cells of {capacity_ah:.3g} Ah, {chemistry}"),
         mend=(
-            Mend(f"Put {name} into a ventilated place outside the cabinet.", of_part(name, "at", "outside")),
+            f"Put {name} into a ventilated place outside the cabinet.",
             "Or lead its gas out, and write `gas_outside: true`.",
             f"Or make openings of {opening} at least at the bottom and at the top.",
         ),

@@ -5,7 +5,7 @@ letter end them too early: the reading is wrong by what the joint is warmer than
 beside something hot, and the heat is held too high by as much. Lines are of the same metals, or of others that match
 them (IEC 60584-3: KX and KC both serve K). One of platinum R serves S as well; type B wants none.
 
-Fires on sorting-gate at 91
+Fires on sorting-gate at B9
     parts.B9={kind: thermocouple, type: K}
     parts.N9={kind: temperature-controller, supply: 24 V DC 2 W, sensor: K, outputs: {P+-P-: pulse 12 V}}
     wires+={wire: 90, from: "B9:+", to: N9:IN+, type: control, thermocouple: K}
