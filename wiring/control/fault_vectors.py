@@ -65,9 +65,10 @@ class NetValues(TracedRails):
         are the cases in which any plus perhaps reaches either node."""
         sure = perhaps = 0
         near: Near = {}
+        lanes_of_both = self.in_lanes(both)
         for block in blocks:
             plus_a, plus_b = block.plus[pair.a], block.plus[pair.b]
-            counted = block.perhaps & both * self.every
+            counted = block.perhaps & lanes_of_both
             for potential in block.potentials:
                 lanes = counted & potential.lanes
                 first, second = self.folded(plus_a & lanes), self.folded(plus_b & lanes)

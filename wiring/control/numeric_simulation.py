@@ -76,8 +76,8 @@ class ControlSimulator(LayeredMachine):
         self.circuit = running.lowered.circuit
         self.live_lowered = running.lowered
 
-    def run_script(self) -> dict[Moment, Snapshot]:
-        """The sequence from the moment at which the fault appears."""
+    def run_to_stop(self) -> dict[Moment, Snapshot]:
+        """The sequence from the moment at which the fault appears until the stop is worked."""
         seen = {}
         if not self.condition.while_stopped:
             self._appear()
@@ -88,6 +88,11 @@ class ControlSimulator(LayeredMachine):
         if self.condition.while_stopped:
             self._appear()
             seen[Moment.STOP] = self.rest()
+        return seen
+
+    def run_script(self) -> dict[Moment, Snapshot]:
+        """The whole sequence."""
+        seen = self.run_to_stop()
         seen[Moment.TRIED] = self._tried(seen[Moment.STOP])
         self.operated = self.use.released(self.device, self._left_alone())
         seen[Moment.RELEASE] = seen[Moment.HELD] = self.rest()
@@ -313,6 +318,12 @@ def run_script(
     """The moments of a sequence, from the running machine, with some faults and one device worked."""
     start = running, use, device, faults, condition or Condition()
     return ControlSimulator(*start, solved_from(running)).run_script()
+
+
+def left_alive(running: OperatingPoint, use: StopUse, device: str, faults: Sequence[Fault]) -> tuple[str, ...]:
+    """The targets that are alive once a device is worked, with some faults there."""
+    simulator = ControlSimulator(running, use, device, faults, Condition(), solved_from(running))
+    return simulator.run_to_stop()[Moment.STOP].alive
 
 
 def run_either_way(

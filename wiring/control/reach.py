@@ -81,9 +81,9 @@ def _walked_on(
                 have = reached[far]
                 if have is bits:
                     continue
-                way = bits & conducts[path]
-                if free is not None:
-                    way &= free[far]
+                way = bits & conducts[path] if free is None else bits & free[far] & conducts[path]
+                if not way:
+                    continue
                 now = have | way if have else way if way != bits else bits
                 if now != have:
                     reached[far] = now

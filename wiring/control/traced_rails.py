@@ -38,15 +38,13 @@ class TracedRails:
         self.full = self.low | self.low << self.half
         #: What a step at one node costs: long numbers more.
         self.weight = 1 + self.half // _BITS
-        #: Multiplied by it, cases stand in every lane.
-        self.every = sum(1 << n * count for n in range(size))
         self.lanes = [self.all << n * count for n in range(size)]
         self.blocks = [
             Block(n, tuple(some), [0] * net.count, [0] * net.count, potentials(n, some, self.lanes))
             for n in range(0, len(self.groups), size)
             if (some := self.groups[n : n + size])
         ]
-        #: Shifts that bring every lane onto the first one.
+        #: Shifts that bring every lane onto the first one, and back from it onto every other one.
         self.folds = [count << n for n in range((size - 1).bit_length())]
         #: Counts every change of a rail; when each node last saw one.
         self.clock = 0
@@ -93,11 +91,20 @@ class TracedRails:
 
     def wide(self, sure: int, perhaps: int) -> int:
         """Cases as they stand in a number: in every lane, in both halves."""
-        return perhaps * self.every | (sure * self.every) << self.half
+        low = self.in_lanes(perhaps)
+        return low | (low if sure == perhaps else self.in_lanes(sure)) << self.half
+
+    def in_lanes(self, cases: int) -> int:
+        """Cases in every lane of one half."""
+        if not cases:
+            return 0
+        for step in self.folds:
+            cases |= cases << step
+        return cases & self.low
 
     def touched(self, a: int, b: int, cases: int) -> list[Block]:
         """The blocks with a rail that reaches one of two nodes in one of some cases."""
-        wanted = cases * self.every
+        wanted = self.in_lanes(cases)
         found = []
         for block in self.blocks:
             held = block.plus[a] | block.plus[b] | block.minus[a] | block.minus[b]
@@ -210,7 +217,7 @@ class TracedRails:
             stays = self.folded(self._lasting(lit, starts, conducts, bridges) & unlimited)
             self.lasting |= new & stays
             self.collapsing |= new & ~stays
-        short &= self.low ^ self.collapsing * self.every
+        short &= self.low ^ self.in_lanes(self.collapsing)
         if not short:
             return
         keep = self.full ^ short
@@ -256,8 +263,8 @@ class TracedRails:
                     continue
                 if far not in open_:
                     open_[far] = low ^ (other[far] >> half)
-                now = have | carried & open_[far]
-                if now != have:
+                new = carried & open_[far]
+                if new and (now := have | new) != have:
                     reached[far] = now
                     starts.add(far)
         if not starts:

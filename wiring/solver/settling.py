@@ -299,16 +299,21 @@ def program_outputs(circuit: Circuit) -> frozenset[Actuator]:
 
 
 def operate(
-    lowered: Lowered, position: Position, start: OperatingPoint | None = None, near: OperatingPoint | None = None
+    lowered: Lowered,
+    position: Position,
+    start: OperatingPoint | None = None,
+    near: OperatingPoint | None = None,
+    known: Known | None = None,
 ) -> OperatingPoint:
     """The operating point of a machine in a switching position, coming from `start` or from the running machine.
 
-    `near` is any point of the same machine; it only makes the search shorter.
+    `near` is any point of the same machine; it only makes the search shorter. Solved piece by piece where pieces are
+    `known`.
 
     Never raises for a plan that was built: what cannot be solved is told by the solutions' outcome, and a machine whose
     contacts never come to rest by `settled`.
     """
-    return Machine(lowered, position, start, near or start).settle()
+    return Machine(lowered, position, start, near or start, known).settle()
 
 
 def operate_on(

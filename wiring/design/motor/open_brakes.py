@@ -8,6 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import Conductor
+from wiring.control.layers import solved_from
 from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
 from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor
@@ -33,21 +34,27 @@ class OpenBrake(Struct, frozen=True):
 
 def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
     """Every brake of a load that falls, in the first state after which it is so."""
-    springs = springing_back(operators_of(machine.circuit))
-    programs = program_outputs(machine.circuit)
+    left_alone: dict[str, OperatingPoint] = {}
     for brake in machine.parts.values():
         motor = held_motor(machine, brake)
         if motor is None or not falls(motor):
             continue
         for state, point in operation.states.items():
-            moved = point.position.moved - point.attracted - springs - programs
-            rest = operate(point.lowered, replace(point.position, moved=moved), point)
+            rest = left_alone[state] = left_alone.get(state) or _left_alone(machine, point)
             volts = coil_volts(rest, brake)
             waits = any(_waits(machine, drive) for drive in drives_of(motor, machine.axes))
             if volts >= coil_of(brake).drop_out_v and (waits or not is_live(motor, machine.axes, rest)):
                 wrong = tuple(_wrong(machine, operation, brake, motor, rest))
                 yield OpenBrake(brake.name, motor.name, state, volts, waits, wrong)
                 break
+
+
+def _left_alone(machine: Machine, point: OperatingPoint) -> OperatingPoint:
+    """The machine as it goes on from a point with all hands off and no program that commands."""
+    springs = springing_back(operators_of(machine.circuit))
+    moved = point.position.moved - point.attracted - springs - program_outputs(machine.circuit)
+    position = replace(point.position, moved=moved)
+    return operate(point.lowered, position, point, known=solved_from(point).pieces)
 
 
 def _waits(machine: Machine, drive: Part) -> bool:
@@ -80,4 +87,4 @@ def _wrong(
 
 def _without(point: OperatingPoint, wire: Conductor) -> OperatingPoint:
     position = replace(point.position, opened=point.position.opened | {wire.id})
-    return operate(point.lowered, position, point)
+    return operate(point.lowered, position, point, known=solved_from(point).pieces)

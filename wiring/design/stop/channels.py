@@ -8,8 +8,8 @@ from itertools import combinations
 from msgspec import Struct
 
 from wiring.control.fault_record import Fault
-from wiring.control.numeric_simulation import run_script
-from wiring.control.script import Moment, StopUse
+from wiring.control.numeric_simulation import left_alive
+from wiring.control.script import StopUse
 from wiring.control.sound import SoundStop
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
@@ -110,7 +110,7 @@ def shared_outputs(stopping: Stopping) -> Iterator[SharedOutput]:
             if fault is None or not fault.excluded or (contact, use.name) in told:
                 continue  # what must be assumed is judged with the proof
             for device in use.devices:
-                alive = run_script(running, use, device, (fault,))[Moment.STOP].alive
+                alive = left_alive(running, use, device, (fault,))
                 if alive and not any(name in one.left for one in _sound(proof, use) for name in alive):
                     holding = _holding(stopping, running, use, device, (fault, alive), crowded[contact])
                     if len(holding) > 1:
@@ -141,7 +141,7 @@ def _holding(
     return [
         one
         for one, lost in dead.items()
-        if lost is None or set(run_script(running, use, device, (fault, lost))[Moment.STOP].alive) < set(alive)
+        if lost is None or set(left_alive(running, use, device, (fault, lost))) < set(alive)
     ]
 
 
