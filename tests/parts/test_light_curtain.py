@@ -11,6 +11,8 @@ from marked_plans import fired, read
 
 import wiring.rules.examples as examples
 from wiring.findings import Signal
+from wiring.powerup.sheet import sheet
+from wiring.powerup.step import Meter
 from wiring.rules.run import judge
 
 CUTTER = (Path(examples.__path__[0]) / "hot-wire.yaml").read_text("utf-8")
@@ -50,3 +52,10 @@ def test_two_outputs_of_type_4_are_two_channels() -> None:
 )
 def test_what_it_does_not_do_is_told(rule: str, about: str, swap: tuple[str, str]) -> None:
     assert any(about in one.summary for one in fired(rule, read(cutter(swap))))
+
+
+def test_an_ohmmeter_reads_nothing_through_an_output_that_is_not_fed() -> None:
+    """A semiconductor conducts while it is fed: on the dead machine each wire of the curtain is measured by itself."""
+    lines = [one for one in sheet(read(cutter())).lines if one.meter is Meter.OHM and one.red and one.black]
+    assert not [one.action for one in lines if "through B5" in one.action]
+    assert {("K0", "S12"), ("B5", "OSSD1")} in [{one.red, one.black} for one in lines]

@@ -200,6 +200,8 @@ def _what(part: Part, element: Element, ends: tuple[str, str]) -> str:
 def _contact(switch: Switch) -> str:
     if switch.actuator.startswith("output"):
         return "output, switched by a program"
+    if switch.solid_state:
+        return "output, on at rest" if switch.closed_at_rest else "semiconductor, off at rest"
     kind = "break" if switch.closed_at_rest else "make"
     extras = [
         word for word, has in (("mirror", switch.mirror), ("direct", switch.direct), ("late", switch.late)) if has

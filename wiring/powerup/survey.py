@@ -110,9 +110,9 @@ class Survey:
 
     @cached_property
     def cold(self) -> Lowered:
-        """The circuit with every conductor at 20 °C."""
+        """The circuit with every conductor at 20 °C; a semiconductor that is not fed leads nowhere."""
         book = self.design.book
-        return lower(self.circuit, lambda conductor: conductor_ohm(book, conductor, COLD_C))
+        return _unfed(lower(self.circuit, lambda conductor: conductor_ohm(book, conductor, COLD_C)))
 
     @cached_property
     def live(self) -> Lowered:
@@ -122,7 +122,7 @@ class Survey:
     @cached_property
     def cold_with_bridges(self) -> Lowered:
         """The same at 20 °C, for the ohmmeter."""
-        return self._with_bridges(self.cold, _COLD_BRIDGE_OHM)
+        return _unfed(self._with_bridges(self.cold, _COLD_BRIDGE_OHM))
 
     def _with_bridges(self, lowered: Lowered, bridge_ohm: float) -> Lowered:
         inner = tuple(
@@ -310,3 +310,13 @@ class Survey:
         """Mains on, motors unplugged, every protective device out but these."""
         out = [name for name in self.devices if name not in devices]
         return Setting(True, self.poles(out) | self.motor_wires, events, "", outputs)
+
+
+def _unfed(lowered: Lowered) -> Lowered:
+    """Without the semiconductors: they conduct while they are fed."""
+    kept = (edge for edge in lowered.edges if not _is_semiconductor(edge.source))
+    return replace(lowered, edges=tuple(kept))
+
+
+def _is_semiconductor(edge: Edge) -> bool:
+    return isinstance(edge, Inner) and isinstance(edge.element, Switch) and edge.element.solid_state

@@ -234,7 +234,14 @@ def _heated_cores(loading: Loading, conductor: Conductor, currents: Mapping[str,
     """A core and those beside it in its cable that are loaded enough to heat it."""
     mates = [one for one in loading.machine.circuit.cables[conductor.cable or ""] if one.id in loading.carrying]
     others = [one for one in mates if one.id != conductor.id and one.size is not None]
-    return 1 + sum(_heats(loading, one, currents.get(one.id, (0.0, ""))[0], len(mates)) for one in others)
+    return 1 + sum(_is_hot(loading, one, currents, len(mates)) for one in others)
+
+
+def _is_hot(loading: Loading, core: Conductor, currents: Mapping[str, tuple[float, str]], together: int) -> bool:
+    """Whether a core counts as loaded; that of a motor does where its current is not known."""
+    amps = currents.get(core.id, (0.0, ""))[0]
+    unknown = amps == 0.0 and loading.machine.roles.of_conductor(core) is Role.MOTOR
+    return unknown or _heats(loading, core, amps, together)
 
 
 def _laying(
