@@ -177,9 +177,28 @@ PROPERTIES = {
     "Transformer": "efficiency inrush regulation secondary",
     "Work": "duty power speed torque",
 }
+#: What a part or a state asks of the others, in place of what it bears: held against a capability somewhere.
+LOADS = {
+    "Drive": "inrush leakage",
+    "Filter": "leakage",
+    "LogicSupply": "current",
+    "Motor": "rated_current start_factor",
+    "MotorEncoder": "current",
+    "ProcessSource": "inrush leakage",
+    "RegulatedSource": "output_capacitance",
+    "Sensor": "drop leakage",
+    "ServoMotor": "rated_current",
+    "Shaft": "gravity_torque load_inertia rotor_inertia",
+    "StateEntry": "power speed torque",
+    "Supply": "inrush leakage",
+    "Transformer": "inrush",
+    "Work": "power speed torque",
+}
+#: So many times what the plan says is too much for any part of a machine that is cut to its loads (own choice).
+_TOO_MUCH = 30.0
 #: Voltages that are given with their tolerance, so that a little less than the voltage asked is none too little.
 TOLERANT = {asked.load_v: 0.7}
-_NUMBER = re.compile(r"\d+\.?\d*")
+_NUMBER = re.compile(r"\b\d+\.?\d*")
 _VOLTS = re.compile(r"^([\d.]+)(?:\.\.([\d.]+))?(?= (?:m|k)?V)")
 
 
@@ -282,6 +301,28 @@ def test_every_rated_key_is_played_somewhere() -> None:
 def test_a_rating_below_what_is_asked_is_told_with_its_part(path: Path) -> None:
     tried = drawn(lowered_places(path), path.read_text("utf-8"), 4)
     assert [str(place) for place in tried if not is_told(path, place)] == []
+
+
+def _raised_places(model: str, name: str) -> Iterator[tuple[Path, Place]]:
+    """Every place at which a plan gives a load, with so many times as much."""
+    for path in (*SPECS, RARE):
+        for key in keys_of(base(path)[0]):
+            if key.schema == (model, name) and isinstance(key.value, str):
+                raised = _NUMBER.sub(lambda number: f"{_TOO_MUCH * float(number[0]):.6g}", key.value)
+                yield path, Place(key, raised)
+
+
+def _is_too_much(path: Path, place: Place) -> bool:
+    plan, before = base(path)
+    design = loaded(with_value(plan, place.key.spot, place.value)).design
+    return design is not None and bool(_said(tell(design, OF_LOADS)) - before)
+
+
+def test_a_load_far_above_what_bears_it_is_told_somewhere() -> None:
+    """A key of load that nothing compares would be silent on every plan, whatever it says."""
+    keys = [(model, key) for model, names in LOADS.items() for key in names.split()]
+    tried = drawn(keys, "loads", 2)
+    assert [key for key in tried if not any(_is_too_much(*one) for one in _raised_places(*key))] == []
 
 
 def test_every_quantity_of_a_part_is_a_rating_or_a_property() -> None:

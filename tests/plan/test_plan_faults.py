@@ -59,7 +59,7 @@ CASES = [
     ("M1: hold", "M1: «stand»", "`M1`: 'stand' cannot stand here", "run, hold, off, on or worked", ()),
     ("M1: hold", "«M2»: hold", "there is no part 'M2'", "a key of `parts`", ("M1",)),
     ("M1: hold", "M1: {speed: «4 V»}", "`speed`: 4 V is a voltage", "", ()),
-    ("M1: hold", "M1: {«torqe»: 1 Nm}", "'torqe' is not a key here", "", ("torque", "force")),
+    ("M1: hold", "M1: {«torqe»: 1 Nm}", "'torqe' is not a key here", "", ("torque",)),
     ("{M1: hold}", "«[»M1]", "`ready`: a list cannot stand here", "a mapping, such as {key: value}", ()),
     ("devices: [S1]", "devices: «[»]", "`devices` has 0 items", "at least 1 of them", ()),
     ("devices: [S1]", "devices: «S1»", "`devices`: 'S1' cannot stand here", "a list, such as [a, b]", ()),

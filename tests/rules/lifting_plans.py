@@ -61,7 +61,7 @@ MOTORS: dict[str, tuple[str, str, str]] = {
         "up: {M1: run}",
     ),
     "stepper": (
-        "T1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 4 A peak, metal: false}\n"
+        "T1: {kind: stepper-drive, supply: 20..50 V DC, phase_current: 4 A peak, metal: falseDRIVE}\n"
         "  M1: {kind: stepper-motor, phase_current: 4 A peak, metal: false, VERTICAL}",
         "K0:14>K1:A1 K1:A2>G1:V- G1:V+>K1:1 K1:2>T1:V+ T1:V->G1:V- "
         "T1:A+>M1:A+ T1:A->M1:A- T1:B+>M1:B+ T1:B->M1:B-",
@@ -80,13 +80,14 @@ def lifting(
     ends: str,
     *,
     vertical: str = "vertical: true",
+    drive: str = "",
     more: str = "",
     states: str = "",
     book: str = "iec",
 ) -> Design:
     """A motor that is `fed` in one of the `MOTORS` ways, with a brake of some keys between some ends.
 
-    `ends` are conductors, `A>B` each; `more` are lines of further parts.
+    `ends` are conductors, `A>B` each; `more` are lines of further parts, `drive` more keys of a stepper drive.
     """
     motor, feed, run = MOTORS[fed]
     pairs = [pair.split(">") for pair in f"{_STOP} {feed} {ends}".split()]
@@ -95,7 +96,7 @@ def lifting(
         "mains: {inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S, fault_current: 1 kA}\n"
         f"states: {{{states or run}}}\n"
         "stops: {emergency: {devices: [S1], category: 0, reset: S3, removes: hazards}}\n"
-        f"parts:{_PARTS}  {motor.replace('VERTICAL', vertical)}\n"
+        f"parts:{_PARTS}  {motor.replace('VERTICAL', vertical).replace('DRIVE', drive)}\n"
         f"  Y1: {{kind: brake, holds: M1, {brake}}}\n{more}\n"
         f"wires:\n{wires}\n",
         book,

@@ -13,7 +13,6 @@ from wiring.plan.types import (
     AmperesOrZero,
     FractionOrZero,
     NewtonMetresSigned,
-    Newtons,
     RadiansPerSecondSigned,
     SecondsOrZero,
     WattsOrZero,
@@ -36,7 +35,6 @@ class StateEntry(PlanModel):
     duty: FractionOrZero | None = field(None, description="share of the time for which it runs")
     current: AmperesOrZero | None = None
     power: WattsOrZero | None = None
-    force: Newtons | None = None
 
 
 def _whole_number(value: Any) -> Any:

@@ -169,6 +169,7 @@ SLUGS: tuple[str, ...] = (
     "vertical-axis-without-brake",
     "brake-too-weak",
     "motor-work-above-rating",
+    "weight-above-work",
     "torque-lost-at-speed",
     "motor-voltage-differs",
     "drive-fed-at-its-output",

@@ -1,8 +1,9 @@
 """A motor is asked for more torque, speed or power than it has.
 
-What a state asks of a shaft is held against the motor: torque against the holding torque of a stepper motor and the
-peak torque of a servo motor, or its rated torque where the work lasts; speed against `max_speed`; power against the
-rated power.
+What a state asks of a shaft is held against the motor: torque against the holding torque of a stepper motor, as far as
+the current of its drive gives it, and the peak torque of a servo motor, or its rated torque where the work lasts; speed
+against `max_speed`; power against the rated power. The weight of a load that hangs (`gravity_torque`) is asked for in
+every state.
 
 Fires on screw-axis at M1
     states.run.M1.torque=3 N·m
@@ -19,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from wiring.design.motor.drive_ratings import AskedWork, asked_work
+from wiring.design.motor.drive_ratings import AskedWork, asked_work, current_share
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
@@ -36,7 +37,7 @@ RULE = Rule(
 
 
 class _Asked(NamedTuple):
-    """One figure of a state's work, what the motor has, its unit, and the key of the motor."""
+    """One figure of a state's work, what the motor has, its unit, and the key of the motor; `drive` limits it."""
 
     what: str
     state: str
@@ -44,6 +45,7 @@ class _Asked(NamedTuple):
     most: float
     unit: str
     key: str
+    drive: str = ""
 
 
 def check(design: Design) -> Judgements:
@@ -51,9 +53,11 @@ def check(design: Design) -> Judgements:
     unknown: dict[str, list[str]] = {}
     for part in design.parts.values():
         if isinstance(part.data, Shaft):
-            for words in _missing(part.data, asked_work(design.operation, part)):
+            works = asked_work(design.operation, part)
+            for words in _missing(part.data, works):
                 unknown.setdefault(words, []).append(part.name)
-            rows = [row for work in asked_work(design.operation, part) for row in _rows(part.data, work)]
+            drive = design.machine.topology.drive_of.get(part.name)
+            rows = [row for work in works for row in _rows(part, drive, work)]
             for key in dict.fromkeys(row.key for row in rows):
                 worst = max((row for row in rows if row.key == key), key=lambda row: row.value / row.most)
                 if worst.value > worst.most * (1 + 1e-9):
@@ -80,10 +84,13 @@ def _missing(data: Shaft, works: list[AskedWork]) -> Iterator[str]:
         yield "the highest speed that they bear (`max_speed: 3000 rpm`)"
 
 
-def _rows(data: Shaft, work: AskedWork) -> Iterator[_Asked]:
-    torque = _torque(data)
+def _rows(part: Part, drive: Part | None, work: AskedWork) -> Iterator[_Asked]:
+    data = part.data
+    assert isinstance(data, Shaft)
+    torque, share = _torque(data), current_share(part, drive)
     if torque is not None and work.torque is not None:
-        yield _Asked("torque", work.state, work.torque, torque[0], "N·m", torque[1])
+        limiting = drive.name if drive is not None and share < 1.0 else ""
+        yield _Asked("torque", work.state, work.torque, torque[0] * share, "N·m", torque[1], limiting)
     if data.max_speed is not None and work.speed is not None:
         yield _Asked("speed", work.state, work.speed, data.max_speed, "rad/s", "max_speed")
     if isinstance(data, Motor | ServoMotor) and work.power_w is not None:
@@ -108,11 +115,11 @@ def _words(value: float, unit: str) -> str:
 
 
 def _finding(design: Design, part: Part, row: _Asked) -> Judgement:
-    has = _words(row.most, row.unit)
+    has = _words(row.most, row.unit) + (f" at the current of {row.drive}" if row.drive else "")
     return RULE.finding(
-        (part.name,),
+        (part.name, *([row.drive] if row.drive else [])),
         f"State {row.state} asks {_words(row.value, row.unit)} of {part.name} ({part.title}), which has {has}",
-        design.place(part.name, row.key),
+        design.place(row.drive, "phase_current") if row.drive else design.place(part.name, row.key),
         numbers=(Number(row.what, row.value, row.unit, f"state {row.state}"),),
         limit=RULE.limit(design, row.most, row.unit, f"`{row.key}`"),
         mend=(

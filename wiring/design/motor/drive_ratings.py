@@ -2,24 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
+from wiring.design.motor.brakes import coil_of, coil_volts
 from wiring.design.motor.demands import work_in
 from wiring.design.operation import Operation
+from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
-from wiring.parts.motors import Motor, ServoMotor, StepperMotor
+from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.solver.operating import OperatingPoint
 
 
 class AskedWork(NamedTuple):
-    """What one state asks of a shaft: torque [N·m], speed [rad/s] and power [W], None where the plan gives none."""
+    """What one state asks of a shaft: torque [N·m], speed [rad/s] and power [W], None where the plan gives none.
+
+    A load that hangs asks for its weight in every state; `stated` is the torque of the plan alone [N·m].
+    """
 
     state: str
     torque: float | None
     speed: float | None
     power_w: float | None
+    stated: float | None
 
 
 def asked_work(operation: Operation, motor: Part) -> list[AskedWork]:
@@ -33,8 +41,20 @@ def asked_work(operation: Operation, motor: Part) -> list[AskedWork]:
         torque, speed, power = _size(work.torque), _size(work.speed), _size(work.power)
         if power is None and torque is not None and speed is not None:
             power = torque * speed
-        found.append(AskedWork(state, torque, speed, power))
+        stated = torque if torque is not None or power is None or not speed else power / speed
+        weight = hanging_torque(motor)
+        if weight and torque is not None:
+            torque = max(torque, weight)
+        if weight and power is not None and speed is not None:
+            power = max(power, weight * speed)
+        found.append(AskedWork(state, torque, speed, power, stated))
     return found
+
+
+def hanging_torque(motor: Part) -> float:
+    """The torque with which a load that hangs pulls at its shaft [N·m]; 0 where it does not hang or is not known."""
+    data = motor.data
+    return abs(data.gravity_torque or 0.0) if isinstance(data, Shaft) and data.vertical else 0.0
 
 
 def _size(value: float | None) -> float | None:
@@ -83,3 +103,44 @@ def motor_currents(axis: Axis) -> float:
 def shaft_power(design: Design, motor: Part) -> float:
     """The most that a state asks of the shaft [W]: an inverter is rated by the shaft power of its motor."""
     return max((work.power_w for work in asked_work(design.operation, motor) if work.power_w), default=0.0)
+
+
+def current_share(motor: Part, drive: Part | None) -> float:
+    """The share of its holding torque that a stepper motor has at the current of its drive: below saturation the torque
+    goes with the current. 1 for any other motor."""
+    if drive is None or not isinstance(drive.data, StepperDrive) or not isinstance(motor.data, StepperMotor):
+        return 1.0
+    return min(1.0, drive.data.phase_current.rms_a / motor.data.phase_current.rms_a)
+
+
+class HeldStill(NamedTuple):
+    """A load that a stepper motor holds still with its brake open, in a `state`: the torque of the weight and the most
+    that the hold current of its drive gives [N·m]."""
+
+    motor: Part
+    drive: Part
+    state: str
+    weight: float
+    most: float
+
+
+def held_still(design: Design) -> Iterator[HeldStill]:
+    """Every hanging load in each state in which its drive alone keeps it up."""
+    for drive in design.axes.values():
+        for motor in drive.motors:
+            data, weight = motor.data, hanging_torque(motor)
+            known = isinstance(data, StepperMotor) and data.holding_torque is not None and not data.self_locking
+            if not known or not weight or not isinstance(drive.drive.data, StepperDrive):
+                continue
+            assert isinstance(data, StepperMotor)
+            most = (data.holding_torque or 0.0) * current_share(motor, drive.drive) * drive.drive.data.hold_current
+            for state, point in design.states.items():
+                entry = design.state_entries[state].get(motor.name)
+                if entry is not None and entry.mode != "hold":
+                    continue
+                if is_live(motor, design.axes, point) and not any(_holds(brake, point) for brake in drive.brakes):
+                    yield HeldStill(motor, drive.drive, state, weight, most)
+
+
+def _holds(brake: Part, point: OperatingPoint) -> bool:
+    return coil_volts(point, brake) < coil_of(brake).pick_up_v
