@@ -14,6 +14,8 @@ from wiring.plan.ratings import Rated, Voltage
 from wiring.plan.types import Amperes, Metres
 from wiring.plan.words import Flag
 
+#: What `ends` of a limit says.
+ENDS = "what moves the load towards it: a contactor (`K1`) or a run input of a drive (`T1:FWD`)"
 ActionWord = Literal["spring-return", "latching"]
 
 
@@ -105,6 +107,7 @@ class LimitSwitch(Operated):
     symbol: ClassVar[Symbol] = Symbol(SymbolForm.CONTACTS, "limit")
     letter: ClassVar[str] = "B"
     purpose: Literal["limit", "home", "over-travel"] = "limit"
+    ends: str = field("", description=ENDS)
 
 
 class FootSwitch(HandOperated):

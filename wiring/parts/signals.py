@@ -10,6 +10,7 @@ from wiring.parts.base import PartModel
 from wiring.parts.contacts import TerminalPair, split_pair
 from wiring.parts.drives import LogicSupply
 from wiring.parts.elements import Coil, Draw, Element, Function, Input, Output, Resistance, Switch, Terminal
+from wiring.parts.operators import ENDS
 from wiring.parts.switching import unique
 from wiring.parts.traits import SheetFunction, Symbol, SymbolForm
 from wiring.parts.typical import RELAY_CONTACT_OHM
@@ -232,6 +233,7 @@ class Sensor(PartModel):
     drop: VoltsOrZero | None = field(None, description="voltage lost across the output when it conducts")
     output_current: Amperes | None = None
     purpose: Literal["limit", "home", "over-travel", "probe", "other"] | None = None
+    ends: str = field("", description=ENDS)
 
     def _two_wire(self) -> bool:
         return self.output.startswith("two-wire")

@@ -155,7 +155,7 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
 
 
 #: Keys of a part that name another part of the plan.
-_PART_KEYS = ("holds", "bolted_to", "protects", "interlock", "excludes")
+_PART_KEYS = ("holds", "bolted_to", "protects", "interlock", "excludes", "ends")
 
 
 def part_reference_faults(tree: Node) -> Iterator[Fault]:
@@ -166,7 +166,8 @@ def part_reference_faults(tree: Node) -> Iterator[Fault]:
         for key in _PART_KEYS:
             for node in _texts(part, key):
                 if node.data:
-                    yield from parts.check(node.data, node.place)
+                    name = node.data.partition(":")[0] if key == "ends" else node.data
+                    yield from parts.check(name, node.place)
         tracks = part.child("tracks")
         for _, ends in tracks.entries() if tracks else ():
             for node in ends.texts():

@@ -48,6 +48,7 @@ OF_STOPS: tuple[str, ...] = (
     "reversing-without-interlock",
     "hold-passes-contact",
     "reversing-turns-one-way",
+    "limit-on-wrong-way",
     "excluded-parts-on-together",
 )
 SLUGS: tuple[str, ...] = (

@@ -26,6 +26,7 @@ KEPT = (
     "self_locking",
     "holds",
     "purpose",
+    "ends",
     "poles",
     "colour",
 )

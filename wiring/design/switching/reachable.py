@@ -82,15 +82,24 @@ class Reachability(Struct, frozen=True, dict=True):
         """All that can be in."""
         return self._grown(self.free)
 
-    def _grown(self, start: frozenset[Actuator], out: frozenset[Actuator] = frozenset()) -> frozenset[Actuator]:
+    def reached_while(self, held: frozenset[Actuator]) -> frozenset[Actuator]:
+        """All that can be in while some operators stand worked."""
+        return self._grown(self.free, held=held)
+
+    def _grown(
+        self,
+        start: frozenset[Actuator],
+        out: frozenset[Actuator] = frozenset(),
+        held: frozenset[Actuator] = frozenset(),
+    ) -> frozenset[Actuator]:
         found = set(start)
-        while more := [one for one in self._next(frozenset(found)) if one not in found and one not in out]:
+        while more := [one for one in self._next(frozenset(found), held) if one not in found and one not in out]:
             found.update(more)
         return frozenset(found)
 
-    def _next(self, found: frozenset[Actuator]) -> Iterator[Actuator]:
+    def _next(self, found: frozenset[Actuator], held: frozenset[Actuator]) -> Iterator[Actuator]:
         for own, (part, coil) in self.coils.items():
-            if own not in found and self.fed(part, coil, Stand(found, out=frozenset((own,)))):
+            if own not in found and self.fed(part, coil, Stand(found, held, frozenset((own,)))):
                 yield own
         for own, (part, unit) in self.units.items():
             if own not in found and self._on(part, unit, found):
