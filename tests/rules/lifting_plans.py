@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from helpers import design
 
 from wiring.design.design import Design
@@ -48,14 +50,14 @@ MOTORS: dict[str, tuple[str, str, str]] = {
     ),
     "inverter": (
         "T1: {kind: inverter, supply: 380..480 V AC, rated: 750 W, signals: 24 V DC, sto: [STO1-SG1, STO2-SG2], "
-        "inputs: [RUN-COM], functions: {RUN: run}, relay: 13-14, metal: false}\n"
+        "inputs: [RUN-COM], functions: {RUN: run}, relay: 13-14, metal: falseDRIVE}\n"
         "  M1: {kind: motor, voltage: 400 V AC, rated_power: 550 W, metal: false, VERTICAL}",
         f"{_STO} {_TURNS} X0:L1>T1:L1 X0:L2>T1:L2 X0:L3>T1:L3",
         "up: {M1: run}",
     ),
     "servo": (
         "T1: {kind: servo-drive, supply: 200..240 V AC, signals: 24 V DC, sto: [STO1-SG1, STO2-SG2], "
-        "inputs: [RUN-COM], functions: {RUN: enable}, metal: false}\n"
+        "inputs: [RUN-COM], functions: {RUN: enable}, metal: falseDRIVE}\n"
         "  M1: {kind: servo-motor, rated_power: 400 W, metal: false, VERTICAL}",
         f"{_STO} {_TURNS} X0:L1>T1:L X0:N>T1:N",
         "up: {M1: run}",
@@ -83,13 +85,20 @@ def lifting(
     drive: str = "",
     more: str = "",
     states: str = "",
+    feeds: Mapping[str, str] | None = None,
     book: str = "iec",
 ) -> Design:
     """A motor that is `fed` in one of the `MOTORS` ways, with a brake of some keys between some ends.
 
-    `ends` are conductors, `A>B` each; `more` are lines of further parts, `drive` more keys of a stepper drive.
+    `ends` are conductors, `A>B` each; `more` are lines of further parts, `drive` more keys of its drive, `feeds`
+    what stands in place of some conductors of the motor.
     """
     motor, feed, run = MOTORS[fed]
+    for old, new in (feeds or {}).items():
+        assert old in feed, old
+        feed = feed.replace(old, new)
+    if "functions:" in drive:
+        motor = motor.replace("functions: {RUN: enable}, ", "")
     pairs = [pair.split(">") for pair in f"{_STOP} {feed} {ends}".split()]
     wires = "\n".join(f"  - {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(pairs, 1))
     return design(

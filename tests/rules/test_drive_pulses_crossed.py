@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from helpers import design
 from marked_plans import fired
 from says import assert_says
@@ -61,7 +62,26 @@ wires:
 def test_run_and_reverse_by_one_output_or_by_one_for_something_else() -> None:
     """A motor turns one way at a time; an output whose function is another one than run does not tell to run."""
     [both] = fired(SLUG, design(commanded("O1", "O1")))
-    assert "both ways: T1:FWD and T1:REV" in both.summary
+    assert both.summary.endswith("T1 is told to run both ways at once")
     [other] = fired(SLUG, design(commanded("O3", "O2")))
     assert other.summary == "A1:O3 (other) leads to T1:FWD (run); A1:O2 (other) leads to T1:REV (reverse)"
     assert fired(SLUG, design(commanded("O1", "O2"))) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "joined", "told"),
+    [
+        (("run", "reset"), True, "takes its faults back with every start"),
+        (("reset", "reverse"), True, "takes its faults back with every start"),
+        (("enable", "reset"), True, "takes its faults back with every start"),
+        (("run", "reset"), False, ""),
+        (("run", "enable"), True, ""),  # a start may enable
+    ],
+)
+def test_a_start_takes_back_no_fault(words: tuple[str, str], joined: bool, told: str) -> None:
+    """IEC 60204-1, 7.3 (from memory): what a protection has stopped does not start again by itself."""
+    text = commanded("O1", "O1" if joined else "O2").replace(
+        "FWD: run, REV: reverse", f"FWD: {words[0]}, REV: {words[1]}"
+    )
+    found = [one.summary for one in fired(SLUG, design(text)) if "are joined" in one.summary]
+    assert [told in one for one in found] == ([True] if told else [])

@@ -31,7 +31,9 @@ from wiring.plan.types import (
 from wiring.plan.words import Flag, PowerFactor
 from wiring.quantities import QuantityError
 
-InputFunction = Literal["step", "direction", "enable", "run", "reverse", "reset", "analog", "other"]
+InputFunction = Literal[
+    "step", "direction", "enable", "run", "reverse", "reset", "analog", "alarm", "brake", "other",
+]  # fmt: skip
 _SIGNAL_CURRENT_A = 0.010
 #: Supply current of a board or encoder where none is given [A] (typical, from memory).
 _USUAL_LOGIC_A = 0.15
@@ -111,7 +113,7 @@ class Drive(PartModel):
     metal: Flag = field(True, description="has a metal body that needs a protective conductor")
     pe: list[str] = field(["PE"], min_length=1, description="its protective terminals, joined inside")
     functions: dict[str, InputFunction] = field(
-        default_factory=dict, description="what a signal input does, by terminal"
+        default_factory=dict, description="what a signal input or output does, by terminal"
     )
     max_fuse: Amperes | None = field(None, description="largest protective device that the maker allows in front")
 
@@ -134,6 +136,14 @@ class Drive(PartModel):
     def signal_inputs(self) -> list[tuple[str, str]]:
         """The signal inputs as pairs of terminals."""
         return [split_pair(pair) for pair in self.inputs]
+
+    def fault_outputs(self) -> list[tuple[str, str]]:
+        """The outputs that may tell of a fault, as pairs of terminals."""
+        return [split_pair(pair) for pair in self.outputs]
+
+    def brake_outputs(self) -> list[tuple[str, str]]:
+        """The outputs that work a brake, as pairs of terminals."""
+        return [(a, b) for a, b in map(split_pair, self.outputs) if self.functions.get(a) == "brake"]
 
     def _signal_points(self) -> list[Terminal]:
         ends = [end for pair in self.signal_inputs() for end in pair]
@@ -162,6 +172,8 @@ class Drive(PartModel):
             for n, pair in enumerate(self.sto)
         ]
         inner += self.encoder.elements() if self.encoder else []
+        # it closes when the drive gives torque, as a program does it
+        inner += [Switch(a, b, f"output {a}", False, RELAY_CONTACT_OHM) for a, b in self.brake_outputs()]
         if self.logic:
             a, b = self.logic.between
             inner.append(Draw(a, b, "DC", watts=self.logic.voltage.volts * self.logic.taken_a, name="logic"))
@@ -288,6 +300,9 @@ class Inverter(MainsDrive):
     braking: Flag = field(False, description="has terminals R1 and R2 for a braking resistor")
     least_resistance: Ohms | None = field(None, description="of a braking resistor, that its chopper bears")
     relay: TerminalPair | None = field(None, description="fault or run relay contact")
+
+    def fault_outputs(self) -> list[tuple[str, str]]:
+        return [*super().fault_outputs(), *([split_pair(self.relay)] if self.relay else [])]
 
     def points(self) -> list[Terminal]:
         braking = [Terminal(name, Function.LOAD) for name in ("R1", "R2")] if self.braking else []

@@ -14,6 +14,7 @@ OF_STOPS: tuple[str, ...] = (
     "brake-stays-released",
     "brake-open-without-torque",
     "brake-closes-late",
+    "brake-open-after-trip",
     "brake-closed-while-driven",
     "stop-leaves-hazard",
     "stop-names-too-little",

@@ -1,7 +1,8 @@
 """A drive gets pulses at an input for something else, or the pulses of another axis.
 
 What an output of a card gives and what an input of a drive takes are known by their functions: step, direction, enable.
-So with run and reverse, which one conductor must not tell at once.
+So with run and reverse, which one conductor must not tell at once, and with run or enable and reset: a start must not
+take back the faults of the drive (IEC 60204-1, 7.3: no restart by itself after a protection has acted).
 Where they differ the axis stands, or moves by its direction signal. A card that numbers its axes (STEP1, DIR1 …) gives
 the steps of one axis to one drive: with those of another it moves when the other should, in a sense that nobody asked
 for.
@@ -24,9 +25,15 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.connection.crossed_signals import both_ways, crossed_commands, crossed_pulses, mixed_axes
+from wiring.design.connection.crossed_signals import (
+    Opposed,
+    crossed_commands,
+    crossed_pulses,
+    mixed_axes,
+    opposed_inputs,
+)
 from wiring.findings import Mend
-from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 
 RULE = Rule(
     slug="drive-pulses-crossed",
@@ -50,13 +57,7 @@ def check(design: Design) -> Judgements:
             design.place(drive),
             mend=(Mend("Lead each output to the input of its own function."),),
         )
-    for drive, run, back in both_ways(design):
-        yield RULE.finding(
-            (drive,),
-            f"One conductor tells {drive} to run both ways: {drive}:{run} and {drive}:{back} are joined",
-            design.place(drive),
-            mend=(f"Lead {drive}:{run} and {drive}:{back} to an output each.",),
-        )
+    yield from (_opposed(design, one) for one in opposed_inputs(design))
     for mixed in mixed_axes(design):
         names = ", ".join(named(node) for node, _ in mixed.numbers)
         numbers = " and ".join(dict.fromkeys(number for _, number in mixed.numbers))
@@ -66,3 +67,18 @@ def check(design: Design) -> Judgements:
             design.place(mixed.drive),
             mend=(f"Lead all pulses of one axis to {mixed.drive}.",),
         )
+
+
+def _opposed(design: Design, one: Opposed) -> Judgement:
+    first, second = f"{one.drive}:{one.first}", f"{one.drive}:{one.second}"
+    what = (
+        "takes its faults back with every start: an overload or a short is driven into again and again"
+        if "reset" in one.words
+        else "is told to run both ways at once"
+    )
+    return RULE.finding(
+        (one.drive,),
+        f"{first} ({one.words[0]}) and {second} ({one.words[1]}) are joined, and {one.drive} {what}",
+        design.place(one.drive),
+        mend=(f"Lead {first} and {second} to an output each.",),
+    )

@@ -6,7 +6,7 @@ and ENA of a pulse input, U, V, W or A+ … B- of a motor.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from itertools import combinations
 
 from msgspec import Struct
@@ -127,28 +127,40 @@ def _pulse_inputs(part: Part) -> Iterator[tuple[Node, str]]:
             yield (part.name, name), word
 
 
-def both_ways(design: Design) -> Iterator[tuple[str, str, str]]:
-    """Drives that are told to run and to reverse by one conductor, each with the two inputs."""
+class Opposed(Struct, frozen=True):
+    """Two inputs of a drive that one conductor works, with what each is for."""
+
+    drive: str
+    first: str
+    second: str
+    words: tuple[str, str]
+
+
+def opposed_inputs(design: Design) -> Iterator[Opposed]:
+    """Drives that one conductor tells to run and to reverse, or to run and to take back their faults."""
     for part in design.parts.values():
-        words = _commands(part)
+        words = _inputs(part, (*_COMMANDS, "enable", "reset"))
         for a, b in combinations(words, 2):
-            if words[a] != words[b] and a in design.nets.joined and design.nets.of[a] == design.nets.of[b]:
-                yield part.name, a[1], b[1]
+            met = a in design.nets.joined and design.nets.of[a] == design.nets.of[b]
+            told = {words[a], words[b]}
+            if met and len(told) == 2 and ("reset" in told or told == set(_COMMANDS)):
+                first, second = sorted((a, b), key=lambda node: (words[node] in ("reset", "reverse"), node))
+                yield Opposed(part.name, first[1], second[1], (words[first], words[second]))
 
 
-def _commands(part: Part) -> dict[Node, str]:
-    """The inputs of a drive that tell it to run or to reverse."""
+def _inputs(part: Part, sorts: Collection[str]) -> dict[Node, str]:
+    """The inputs of a drive that are for some things."""
     data = part.data
     if not isinstance(data, Drive):
         return {}
     words = {(part.name, data.terminals.get(name, name)): word for name, word in data.functions.items()}
-    return {node: word for node, word in words.items() if word in _COMMANDS}
+    return {node: word for node, word in words.items() if word in sorts}
 
 
 def crossed_commands(design: Design) -> Iterator[Crossed]:
     """Inputs that tell a drive to run and hang on an output for something else, where another output of that card is
     said to tell a drive to run and leads to none."""
-    taken = {node: word for part in design.parts.values() for node, word in _commands(part).items()}
+    taken = {node: word for part in design.parts.values() for node, word in _inputs(part, _COMMANDS).items()}
     nets = {design.nets.of[node] for node in taken}
     for card in design.parts.values():
         if not isinstance(card.data, IoCard):
