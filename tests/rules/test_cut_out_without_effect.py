@@ -130,3 +130,49 @@ def test_a_heater_behind_the_semiconductor_relay_of_a_controller_is_asked() -> N
     questions = open_questions(SLUG, design(heated(*MAINS, "X0:L>V1:1", "V1:2>E1:1", cut_out="protects: V1")))
     [asked] = [one for one in questions if one.subjects[0] == "E1"]
     assert asked.subjects == ("E1", "V1")
+
+
+#: A braking resistor behind its inverter, with the contact of its cut-out where the case says, and whether it glows on.
+BRAKED = """mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S, fault_current: 1 kA}}
+states: {{run: {{M1: run}}}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
+  G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
+  F1: {{kind: thermal-cut-out, contacts: {{11-12: NC}}, protects: R1}}
+  K1: {{kind: contactor, poles: 3, coil: 24 V DC 3 W}}
+  A1: {{kind: controller, supply: {{between: [24V, 0V], voltage: 24 V DC, current: 100 mA}}, inputs: {{I1: sink}},
+       outputs: {{Q1: pnp}}, common: 0V}}
+  T1: {{kind: inverter, supply: 380..480 V AC, rated: 750 W, signals: 24 V DC, braking: true, metal: false,
+       sto: [STO1-SG1], inputs: [RUN-COM], functions: {{RUN: run}}}}
+  M1: {{kind: motor, voltage: 400 V AC, rated_power: 550 W, metal: false}}
+  R1: {{kind: braking-resistor, resistance: 100 ohm, power: 200 W}}
+  X5: {{kind: terminals, points: 4, bridged: [1-2, 3-4]}}
+wires:
+{lines}
+"""
+_ALWAYS = (
+    "X0:L1>G1:L X0:N>G1:N G1:V+>A1:24V A1:0V>G1:V- T1:COM>G1:V- T1:SG1>G1:V- T1:U>M1:U T1:V>M1:V T1:W>M1:W "
+    "X0:L1>K1:1 X0:L2>K1:3 X0:L3>K1:5 K1:2>T1:L1 K1:4>T1:L2 K1:6>T1:L3 K1:A2>G1:V-"
+)
+_AT_THE_DRIVE = "T1:R1>R1:R1 T1:R2>R1:R2"
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"),
+    [
+        (f"{_AT_THE_DRIVE} A1:Q1>T1:RUN G1:V+>T1:STO1 G1:V+>F1:11 F1:12>K1:A1", False),
+        (f"{_AT_THE_DRIVE} A1:Q1>F1:11 F1:12>T1:RUN G1:V+>T1:STO1 G1:V+>K1:A1", True),
+        (f"{_AT_THE_DRIVE} A1:Q1>T1:RUN G1:V+>F1:11 F1:12>T1:STO1 G1:V+>K1:A1", True),
+        (f"{_AT_THE_DRIVE} A1:Q1>T1:RUN G1:V+>T1:STO1 G1:V+>F1:11 F1:12>A1:I1 A1:Q1>K1:A1", True),
+        # in the circuit of the resistor itself, and the resistor behind terminals
+        ("T1:R1>F1:11 F1:12>R1:R1 T1:R2>R1:R2 A1:Q1>T1:RUN G1:V+>T1:STO1 G1:V+>K1:A1", False),
+        ("T1:R1>X5:1 X5:2>R1:R1 T1:R2>X5:3 X5:4>R1:R2 A1:Q1>F1:11 F1:12>T1:RUN G1:V+>T1:STO1 G1:V+>K1:A1", True),
+    ],
+)
+def test_a_braking_resistor_is_parted_from_the_bus_or_the_drive_from_its_feed(ends: str, *, told: bool) -> None:
+    """The chopper's transistor fails closed: R1 then stands on the bus for as long as the drive has mains."""
+    pairs = [pair.split(">") for pair in f"{_ALWAYS} {ends}".split()]
+    lines = "\n".join(f"  - {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(pairs))
+    plan = design(BRAKED.format(lines=lines))
+    assert [one.subjects for one in fired(SLUG, plan)] == ([("F1", "R1")] if told else [])
+    assert open_questions(SLUG, plan) == []

@@ -3,7 +3,8 @@
 Each is worked in every state that feeds its part: whatever its contact interrupts must take the power away, past every
 semiconductor that may have failed closed and every output of a program that stays on. An overload relay opens none of
 its poles: it acts through its break contact alone. A cut-out whose contact is bridged, left out, or lies in the circuit
-of a lamp protects nothing.
+of a lamp protects nothing. A braking resistor keeps its power while its drive has any: a chopper that has failed closed
+minds no run command and no safe torque off.
 
 Fires on hot-wire at F3
     parts.F3={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1}

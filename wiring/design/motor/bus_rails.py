@@ -38,14 +38,11 @@ def braking_resistors(machine: Machine, drive: Part) -> tuple[str, ...]:
     """The braking resistors that are wired to a drive."""
     if not isinstance(drive.data, Inverter):
         return ()
-    found = {
-        end[0]
-        for terminal in ("R1", "R2")
-        for wire in machine.circuit.conductors_at((drive.name, terminal))
-        for end in wire.ends
-        if end[0] in machine.parts and isinstance(machine.parts[end[0]].data, BrakingResistor)
-    }
-    return tuple(sorted(found))
+    nets = machine.nets
+    nodes = (
+        node for end in ("R1", "R2") if (drive.name, end) in nets.of for node in nets.members[nets.of[drive.name, end]]
+    )
+    return tuple(sorted({name for name, _ in nodes if isinstance(machine.parts[name].data, BrakingResistor)}))
 
 
 def bus_rails(machine: Machine, faults: ShortCircuits) -> list[BusRail]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from wiring.circuit.axes import Axis, driven_alone
 from wiring.circuit.model import Circuit
 from wiring.control.alive import probe_is_alive
@@ -106,6 +108,11 @@ def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float
 def is_live(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> bool:
     """Whether a hazard is fed at an operating point."""
     return any(probe_is_alive(probe, point) for probe in probes_of(part, axes))
+
+
+def bus_is_fed(drive: Part, point: OperatingPoint) -> bool:
+    """Whether a drive has power at its input, whatever keeps it from giving torque."""
+    return any(probe_is_alive(replace(probe, needs=()), point) for probe in _drive_probes(drive))
 
 
 def is_commanded(part: Part, machine: Machine) -> bool:

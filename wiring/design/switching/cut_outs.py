@@ -9,13 +9,15 @@ from functools import partial
 from msgspec import Struct
 
 from wiring.design.machine import Machine
+from wiring.design.nets import NetEdge
 from wiring.design.operation import Operation
-from wiring.design.stop.hazards import is_live
+from wiring.design.stop.hazards import bus_is_fed, is_live
 from wiring.parts.base import Part
+from wiring.parts.drives import Inverter
 from wiring.parts.elements import Function, Output, Pole, Switch
 from wiring.parts.heating import TemperatureController, ThermalCutOut, Thermocouple, Thermostat
 from wiring.parts.loads import MetalLoad
-from wiring.parts.motors import Motor, Shaft
+from wiring.parts.motors import BrakingResistor, Motor, Shaft
 from wiring.parts.protection import MotorProtector
 from wiring.parts.switching import Coiled, SolidStateRelay
 from wiring.parts.traits import Quantity
@@ -82,9 +84,29 @@ def _beside(machine: Machine, part: Part) -> list[str]:
 def _worked(machine: Machine, operation: Operation, opened: Actuator, protects: str) -> CutOut:
     load = machine.parts[protects]
     points = operation.states.items()
-    left = [state for state, point in points if is_live(load, machine.axes, operate_on(point, opened))]
-    fed = [state for state, point in points if state in left or is_live(load, machine.axes, point)]
+    left = [state for state, point in points if _is_heated(machine, load, operate_on(point, opened))]
+    fed = [state for state, point in points if state in left or _is_heated(machine, load, point)]
     return CutOut(opened[0], protects, tuple(fed), tuple(left))
+
+
+def _is_heated(machine: Machine, load: Part, point: OperatingPoint) -> bool:
+    """Whether a part is fed; a braking resistor is while a drive that it reaches is: its chopper may fail closed, and
+    neither a run command nor safe torque off keeps the bus from it."""
+    if not isinstance(load.data, BrakingResistor):
+        return is_live(load, machine.axes, point)
+    nets, moved = machine.nets, point.position.moved | point.attracted
+
+    def closed(edge: NetEdge) -> bool:
+        one = edge.element
+        return not isinstance(one, Switch) or ((edge.part, one.actuator) in moved) != one.closed_at_rest
+
+    ends = [set(nets.spread((nets.of[load.name, end],), closed)) for end in ("R1", "R2")]
+    return any(
+        {True} == {any(nets.of[drive.name, end] in reached for end in ("R1", "R2")) for reached in ends}
+        and bus_is_fed(drive, point)
+        for drive in machine.parts.values()
+        if isinstance(drive.data, Inverter) and drive.data.braking
+    )
 
 
 class SharedContactor(Struct, frozen=True):
