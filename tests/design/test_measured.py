@@ -48,13 +48,6 @@ def test_a_measured_loop_is_enough_to_judge_by() -> None:
     assert at_heater.short.lowest.initial_a == pytest.approx(230.0 / (1.5 * 0.4 + MACHINE_OHM), rel=0.01)
 
 
-# IEC 60364-4-41, 411.5.3: electrode times residual current is 50 V at most, so 30 mA bear 1667 ohm; half more warm.
-@pytest.mark.parametrize(("ohm", "is_told"), [(1000.0, False), (1700.0, True)])
-def test_a_measured_electrode_in_a_tt_system(ohm: float, is_told: bool) -> None:
-    plan = heater(f"{{loop: {ohm} ohm}}", "TT", rcd="rcd: {residual: 30 mA, type: A}, ")
-    assert bool(fired(SLUG, design(plan))) is is_told
-
-
 def cabinet(watts: float, measured: str) -> str:
     return f"""
 site: {{ambient: 30 °C, altitude: 0 m}}

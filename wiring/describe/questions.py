@@ -18,6 +18,8 @@ def questions(description: Description) -> Iterator[str]:
         yield "the fault current at the inlet (mains.fault_current): whether the devices break it."
     if mains.earthing is None:
         yield "the earthing of the building (mains.earthing): whether a device opens in an earth fault."
+    if mains.earthing == "TT" and mains.electrode is None and description.rulebook == "iec":
+        yield "the resistance of the earth electrode (mains.electrode): at which voltage metal stands in a fault."
     if mains.upstream is None:
         yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
     if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):

@@ -18,6 +18,7 @@ from wiring.plan.types import (
     MainsHertz,
     Metres,
     MetresOrZero,
+    Ohms,
     WireSize,
 )
 from wiring.plan.words import CountOrZero, EnergyClass, Flag, Insulation, Name, Protection
@@ -86,6 +87,7 @@ class Mains(PlanModel):
     voltage: Annotated[Voltage, Before(_ac)]
     frequency: MainsHertz | None = None
     earthing: Literal["TN-S", "TN-C-S", "TT", "IT"] | None = None
+    electrode: Ohms | None = field(None, description="resistance of the earth electrode of a TT system")
     insulation_monitor: Literal["alarm", "trips"] | None = field(
         None, description="what the insulation monitoring of an IT system does on the first fault to earth"
     )

@@ -99,6 +99,7 @@ SLUGS: tuple[str, ...] = (
     "device-passed-by-pole",
     "transformer-unprotected",
     "earth-fault-not-cleared",
+    "touch-voltage-too-high",
     "capacitor-discharge-slow",
     "voltage-drop-too-high",
     "conductor-below-minimum-size",

@@ -124,8 +124,17 @@ def not_judged(machine: Machine) -> str:
 
 
 def measured_loop(machine: Machine) -> float | None:
-    """The loop that was measured at the inlet [ohm], None where none was."""
-    return machine.plan.measured.loop if machine.plan.measured else None
+    """The loop that was measured at the inlet [ohm]; that of the electrode where a TT system gives it; else None."""
+    measured = machine.plan.measured.loop if machine.plan.measured else None
+    return electrode_ohm(machine) if measured is None else measured
+
+
+def electrode_ohm(machine: Machine) -> float | None:
+    """The resistance of the electrode of a TT system [ohm], for which the measured loop may stand; None: not known."""
+    mains = machine.plan.mains
+    if mains is None or mains.earthing != "TT":
+        return None
+    return mains.electrode or (machine.plan.measured.loop if machine.plan.measured else None)
 
 
 def _places(faults: ShortCircuits) -> Iterator[tuple[Node, Short]]:
@@ -138,10 +147,10 @@ def _disconnection(
     machine: Machine, devices: ProtectiveDevices, faults: ShortCircuits, short: Short, earthing: str
 ) -> Disconnection:
     clearing = clearing_of(devices.known, short)
-    share = _RESIDUAL_MULTIPLE
-    if earthing == "TT":
-        share = 1.0 if measured_loop(machine) is None else max(short.volts / _TOUCH_V, 1.0)
+    share = 1.0 if earthing == "TT" else _RESIDUAL_MULTIPLE
     residual, residual_a = _residual(machine, faults, short, share)
+    if earthing == "TT" and measured_loop(machine) is not None:
+        residual_a *= max(short.volts / _TOUCH_V, 1.0)  # RA x IdN, which `touch-voltage-too-high` tells
     if not short.devices:
         missing = "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"
         return Disconnection(short, "", clearing, None, inf, inf, residual, residual_a, missing)
