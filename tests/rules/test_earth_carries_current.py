@@ -70,3 +70,31 @@ def test_nothing_comes_back_to_a_source_that_is_not_earthed() -> None:
     assert finding.subjects == ("2", "XPE", "E1")
     assert finding.signal is Signal.WARNING
     assert "in place of a return to X0" in finding.summary
+
+
+def charged(minus: str, switch: str = "") -> str:
+    """A lamp on a battery and its charger, whose minus goes where the case says; their rail is bonded once."""
+    ends = ["X0:L>G1:L", "X0:N>G1:N", "G1:V+>H1:X1", "GB1:+>H1:X1", "H1:X2>X2:1", f"G1:V->{minus}", "X2:12>XPE:2"]
+    ends += ["X0:PE>XPE:1", *(["GB1:->Q1:1", "Q1:2>X2:3"] if switch else ["GB1:->X2:3"])]
+    wires = "\n".join(
+        f"  - {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(e.split(">") for e in ends)
+    )
+    return (
+        "mains: {inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S}\nparts:\n  X0: {kind: inlet}\n"
+        "  G1: {kind: charger, input: 230 V AC, output: 27.4 V DC, rated: 5 A}\n"
+        "  GB1: {kind: battery, voltage: 24 V DC, capacity: 18 Ah, rated: 50 A}\n"
+        f"  H1: {{kind: lamp, rated: 24 V DC 48 W}}\n  X2: {{kind: terminals, points: 12, bridged: [1-12]}}\n{switch}"
+        f"  XPE: {{kind: earth-bar, points: 12}}\nwires:\n{wires}\n"
+    )
+
+
+@pytest.mark.parametrize("switch", ["", "  Q1: {kind: disconnector, poles: 1, rated: 40 A}\n"])
+def test_the_minus_of_a_charger_on_the_earth_bar(switch: str) -> None:
+    """Kirchhoff's current law: what leaves by the plus of a charger comes back to its minus, by both bonds."""
+    plan = design(charged("XPE:5", switch))
+    [finding] = fired(SLUG, plan)
+    assert finding.subjects == ("5", "G1", "6")
+    out = max(abs(point.path_current("DC")["2"]) for point in plan.states.values())
+    assert finding.numbers[0].value == pytest.approx(out, rel=0.01)
+    assert out > 1.0
+    assert fired(SLUG, design(charged("X2:4", switch))) == []

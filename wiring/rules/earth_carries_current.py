@@ -1,9 +1,10 @@
 """The protective earth carries the working current of a load.
 
 A load whose return leads into the protective earth instead of its own rail sends its current through earth bars,
-protective conductors and frames. The current is solved in every state. Where no pole of the source is earthed, as in
-an IT system, nothing flows until another part of it touches earth, and then it flows in the frames. The return of a
-process source has a rule of its own, `work-return-through-earth`.
+protective conductors and frames; so does a source, a battery or its charger, whose minus does. The current is solved in
+every state. Where no pole of the source is earthed, as in an IT system, nothing flows until another part of it touches
+earth, and then it flows in the frames. The return of a process source has a rule of its own,
+`work-return-through-earth`.
 
 Fires on sorting-gate at 12
     12.to=XPE:9
@@ -18,14 +19,15 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.earth.protective_network import EarthReturn, is_process, meets_at_one_metal, unearthed
+from wiring.design.earth.protective_network import EarthReturn, SourceReturn, is_process, meets_at_one_metal, unearthed
 from wiring.design.nets import far_from_earth
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
 from wiring.rulebooks.answers import NotTabled
+from wiring.rulebooks.citation import Limit
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
-from wiring.wording import does
+from wiring.wording import does, listed
 
 RULE = Rule(
     slug="earth-carries-current",
@@ -40,6 +42,9 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """Every load that returns through the earth with more than the current that leakage may reach."""
     least = design.book.limit("leakage_extra_measures_above")
+    for one in design.earthing.source_returns:
+        if isinstance(least, Limit) and one.amps * 1000.0 > least.value:
+            yield _of_source(design, one, least)
     for found in design.earthing.returns:
         if is_process(design.machine, found) or meets_at_one_metal(design.machine, found.bond):
             continue
@@ -65,6 +70,23 @@ def check(design: Design) -> Judgements:
                 ),
             ),
         )
+
+
+def _of_source(design: Design, found: SourceReturn, least: Limit) -> Judgement:
+    through = listed([found.bond.id, *(other.id for other in found.others)])
+    rail = named(far_from_earth(design.circuit, found.others[0])) if found.others else "its loads"
+    return RULE.finding(
+        (found.bond.id, found.source, *(other.id for other in found.others)),
+        f"{found.amps:.3g} A come back to {found.source} through the protective earth, by {through}, in state "
+        f"{found.state}",
+        found.bond.place,
+        numbers=(Number("current in the earth", found.amps, "A", f"state {found.state}"),),
+        limit=least,
+        mend=(
+            f"Lead {found.bond.id} from {found.source} to the return at {rail}, which alone is bonded to the earth.",
+        ),
+        holds=scope("part", found.source, *found.loads) | scope("conductor", *(other.id for other in found.others)),
+    )
 
 
 def _waiting(design: Design, found: EarthReturn) -> Judgement:

@@ -11,7 +11,14 @@ from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role, is_earth_point
-from wiring.design.earth.protective_network import EarthReturn, earth_inlets, earth_returns, protective_conductors
+from wiring.design.earth.protective_network import (
+    EarthReturn,
+    SourceReturn,
+    earth_inlets,
+    earth_returns,
+    protective_conductors,
+    source_returns,
+)
 from wiring.design.machine import Machine
 from wiring.design.nets import far_from_earth
 from wiring.design.operation import Operation
@@ -115,3 +122,10 @@ class Earthing(Struct, frozen=True, dict=True):
     def returns(self) -> tuple[EarthReturn, ...]:
         """Loads whose only way back to their source is the protective earth, by the conductor that leads into it."""
         return tuple(earth_returns(self.machine, self.operation))
+
+    @cached_property
+    def source_returns(self) -> tuple[SourceReturn, ...]:
+        """Sources whose current comes back to them through the protective earth."""
+        by_loads = {found.bond.id for found in self.returns}
+        found = source_returns(self.machine, self.operation)
+        return tuple(one for one in found if by_loads.isdisjoint(bond.id for bond in (one.bond, *one.others)))

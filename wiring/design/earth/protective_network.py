@@ -75,6 +75,39 @@ def earth_returns(machine: Machine, operation: Operation) -> list[EarthReturn]:
     return found
 
 
+class SourceReturn(Struct, frozen=True):
+    """A source whose current comes back through the protective earth: `bond` ties its own pole to it, `others` the rail
+    of its loads, which metal does not join to that pole; `amps` flow in `state`. `loads` lie on that rail."""
+
+    source: str
+    bond: Conductor
+    others: tuple[Conductor, ...]
+    loads: tuple[str, ...]
+    amps: float
+    state: str
+
+
+def source_returns(machine: Machine, operation: Operation) -> Iterator[SourceReturn]:
+    """The poles of direct current sources that only a bond joins to the rail of their loads; not those of a process."""
+    nets = machine.nets
+    single = {net: bonds[0] for net, bonds in nets.bonds_at.items() if len(bonds) == 1}
+    flowing = {net: (bond, *_largest(operation, bond, ("DC",))) for net, bond in single.items()}
+    for net, (bond, amps, state) in flowing.items():
+        poles = {pole.source for pole in nets.poles_at.get(net, ()) if pole.main and pole.kind == "DC"}
+        owners = [name for name in sorted(poles) if not isinstance(machine.parts[name].data, ProcessSource)]
+        if not owners or amps <= 0.0 or {name for name, _ in nets.members[net]} - set(owners) - _earthy(machine, bond):
+            continue  # a rail with loads of its own is only tied to the earth
+        others = [other for far, (other, back_a, _) in flowing.items() if far != net and back_a >= 0.5 * amps]
+        ends = [nets.of[far_from_earth(machine.circuit, other)] for other in others]
+        loads = sorted({name for end in ends for name, _ in nets.members[end]})
+        yield SourceReturn(owners[0], bond, tuple(others), tuple(loads), amps, state)
+
+
+def _earthy(machine: Machine, bond: Conductor) -> set[str]:
+    """The parts at the ends of a bond."""
+    return {name for name, _ in bond.ends if name in machine.parts}
+
+
 def unearthed(machine: Machine, found: EarthReturn) -> bool:
     """Whether no pole of any source is earthed, so that nothing comes back. What watches an insulation, and a resistor
     that holds a rail to earth, lie there on purpose."""
@@ -92,11 +125,10 @@ def unearthed(machine: Machine, found: EarthReturn) -> bool:
     return True
 
 
-def _largest(operation: Operation, conductor: Conductor) -> tuple[float, str]:
+def _largest(operation: Operation, conductor: Conductor, kinds: tuple[str, ...] = ("DC", "AC")) -> tuple[float, str]:
     worst = (0.0, next(iter(operation.state_entries)))
     for state, point in operation.loaded.items():
-        dc, ac = point.path_current("DC"), point.path_current("AC")
-        amps = hypot(abs(dc.get(conductor.id, 0.0)), abs(ac.get(conductor.id, 0.0)))
+        amps = hypot(*(abs(point.path_current(kind).get(conductor.id, 0.0)) for kind in kinds))
         worst = max(worst, (amps, state), key=lambda entry: entry[0])
     return worst
 
