@@ -16,7 +16,7 @@ from wiring.plan.edits import Edit
 _SECTIONS = {"states", "stops", "accepted", "mains", "site"}
 #: Keys of a part that say for what it is used or what hangs on it, not which part it is or how it is set.
 _KEYS = {"title", "note", "at", "metal", "hazardous", "purpose", "work", "load_inertia", "vertical", "self_locking"}
-_KEYS |= {"holds", "gravity_torque", "operating_time", "parallel", "terminals"}
+_KEYS |= {"holds", "ends", "gravity_torque", "operating_time", "parallel", "terminals"}
 #: A sentence that asks to write, with no question before it.
 _STATES = re.compile(r"^(Or |or )?(write|state|say|mark|declare|name)\b|\bare (marked|written) `", re.IGNORECASE)
 _QUESTION = re.compile(r"\? Then (write|mark)\b")

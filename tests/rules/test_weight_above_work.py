@@ -52,7 +52,7 @@ def test_what_it_says() -> None:
         "CAUTION",
         limit=(1.5, "N·m", "statics moments about the shaft"),
         number=("asked", 1.4, "N·m"),
-        mend="Write 1.5 N·m and its friction",
+        mend="Then write 1.5 N·m and its friction",
     )
 
 

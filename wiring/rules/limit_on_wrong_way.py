@@ -92,5 +92,8 @@ def _stuck(design: Design, one: Limit) -> Judgement:
         (one.part, one.other.partition(":")[0]),
         f"{one.part} ends the way of {one.ends} and parts {one.other} too: from there the load cannot come back",
         design.place(one.part),
-        mend=(f"Lead the line of {one.other} past {one.part}, or write `purpose: over-travel` if it is one.",),
+        mend=(
+            f"Lead the line of {one.other} past {one.part}.",
+            f"Is {one.part} there for over-travel, which a hand takes back? Then write `purpose: over-travel` there.",
+        ),
     )

@@ -57,7 +57,10 @@ def _moved(design: Design, part: Part) -> Judgements:
         design.place(part.name, "gravity_torque"),
         numbers=(Number("asked", max(stated), "N·m", part.name),),
         limit=RULE.limit(design, weight, "N·m", "`gravity_torque`"),
-        mend=(f"Write {show(weight, 'torque')} and its friction as the work of {part.name} where it lifts.",),
+        mend=(
+            f"Balance the load of {part.name} or gear it down, so that no more than {asked} reach its shaft.",
+            f"Is the weight right? Then write {show(weight, 'torque')} and its friction as the work that lifts it.",
+        ),
     )
 
 
