@@ -255,3 +255,50 @@ wires:
 """
     found = fired(SLUG, design(body))
     assert [(one.subjects, one.numbers[0].value) for one in found] == ([(("Q1",), told)] if told else [])
+
+
+#: What the mains passes on the way to two breakers, with its terminals and its keys.
+PASSED = {
+    "inlet": ("X0:L", "X0:N", ""),
+    "connector": ("X5:1", "X5:2", "  X5: {kind: connector, contacts: ['1', '2'], rated: RATED}\n"),
+    "terminals": ("X5:2", "X5:4", "  X5: {kind: terminals, points: 4, bridged: [1-2, 3-4], rated: RATED}\n"),
+    "disconnector": ("X5:2", "X5:4", "  X5: {kind: disconnector, poles: 2, rated: RATED}\n"),
+}
+
+
+@pytest.mark.parametrize(
+    ("kind", "connection"),
+    [("inlet", "fixed"), ("inlet", "polarised plug"), *((kind, "reversible plug") for kind in PASSED)],
+)
+@pytest.mark.parametrize(
+    ("upstream", "own", "rated", "told"), [(30, 16, 20, True), (30, 16, 30, False), (30, 10, 20, False)]
+)
+def test_what_the_mains_passes_bears_the_device_ahead_or_all_behind(
+    kind: str, connection: str, upstream: int, own: int, rated: int, *, told: bool
+) -> None:
+    """Two breakers of 16 A let 32 A pass together, two of 10 A only 20; a plug of 20 A on a circuit of 30 A is let
+    down by both (NEC 210.21(B) and 240.5, from memory: a connector bears the device of its circuit)."""
+    line, neutral, part = PASSED[kind]
+    to = {"inlet": [], "connector": []}.get(kind, [("X0:L", "X5:1"), ("X0:N", "X5:3")])
+    to = [("X0:L", "X5:1"), ("X0:N", "X5:2")] if kind == "connector" else to
+    ends = [
+        *to,
+        (line, "F1:1"),
+        (line, "F2:1"),
+        ("F1:2", "E1:1"),
+        ("F2:2", "E2:1"),
+        (neutral, "E1:2"),
+        (neutral, "E2:2"),
+    ]
+    wires = "\n".join(f"  - {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(ends))
+    inlet = rated if kind == "inlet" else 63
+    text = (
+        f"mains: {{inlet: X0, system: single-phase, voltage: 230 V, connection: {connection}, "
+        f"upstream: {{kind: breaker, rating: {upstream} A, curve: C}}}}\nparts:\n"
+        f"  X0: {{kind: inlet, rated: {inlet} A}}\n{part.replace('RATED', f'{rated} A')}"
+        f"  F1: {{kind: breaker, rating: {own} A, curve: C}}\n  F2: {{kind: breaker, rating: {own} A, curve: C}}\n"
+        "  E1: {kind: heater, rated: 230 V AC 1 kW}\n  E2: {kind: heater, rated: 230 V AC 1 kW}\n"
+        f"wires:\n{wires}\n"
+    )
+    name = "X0" if kind == "inlet" else "X5"
+    assert [one.subjects for one in fired(SLUG, design(text))] == ([(name,)] if told else [])

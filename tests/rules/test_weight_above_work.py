@@ -46,6 +46,7 @@ def test_some_state_asks_for_the_weight(motor: str, gravity: str, work: str, *, 
 
 
 def test_what_it_says() -> None:
+    """The plan's own figures: the weight pulls with 1.5 N·m, and the work asks 1.4 N·m."""
     [finding] = fired(SLUG, hung(STEPPER, "1.5", "speed: 60 rpm, torque: 1.4 N·m"))
     assert_says(
         finding,

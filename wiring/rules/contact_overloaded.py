@@ -4,9 +4,9 @@ The current is solved in every state and compared with the rating. A contactor c
 one that switches a motor must be made for the rated current of that, whatever it works. A relay, a safety relay or a
 switch counts by the lower of `rated` and, when it switches a coil, its `contact_rating`. A contactor of category AC-1
 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet, a filter and
-a diode count by what all conductors at one of their poles carry together. A main switch, a fixed inlet and a residual
-current device must bear what the devices ahead of them, or all behind them together, let pass. A main switch must break
-its load with the largest motor stalled, where the plan says what it breaks.
+a diode count by what all conductors at one of their poles carry together. An inlet or plug, terminals, a main switch
+and a residual current device in the mains must bear what the devices ahead of them, or all behind them together, let
+pass. A main switch must break its load with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -58,7 +58,7 @@ _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=
 
 def check(design: Design) -> Judgements:
     """Every contact, then rows of terminals and plugs; each part once."""
-    told, silent, mains = set[str](), set[str](), design.plan.mains
+    told, silent = set[str](), set[str]()
     for use in contact_uses(design.machine, design.operation):
         name, limit = use.path.part, contact_limit(design, use)
         if name in told:
@@ -76,8 +76,8 @@ def check(design: Design) -> Judgements:
             yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
-        wired = isinstance(part.data, Inlet) and (mains is None or mains.connection == "fixed")
-        if (wired or isinstance(part.data, Disconnector | ResidualCurrentDevice)) and part.name not in told:
+        passing = Inlet | Connector | Terminals | Disconnector | ResidualCurrentDevice
+        if isinstance(part.data, passing) and part.name not in told:
             yield from _unguarded(design, part)
     yield from RULE.ask(silent, "their rated current (`rated: 10 A`)")
 
@@ -108,9 +108,7 @@ def _unguarded(design: Design, part: Part) -> Judgements:
             design.place(part.name, "rated"),
             numbers=(Number("may pass", passes, "A", part.name),),
             limit=RULE.limit(design, rated, "A"),
-            mend=(
-                f"Take {part.kind} {part.name} rated {rated_current(passes):.3g} A or more, or a smaller device ahead.",
-            ),
+            mend=(f"Take {part.kind} {part.name} rated {passes:.3g} A or more, or a smaller device ahead.",),
         )
 
 
