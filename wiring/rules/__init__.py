@@ -172,6 +172,7 @@ SLUGS: tuple[str, ...] = (
     "vertical-axis-without-brake",
     "brake-too-weak",
     "motor-work-above-rating",
+    "motor-fed-by-pulses",
     "weight-above-work",
     "torque-lost-at-speed",
     "motor-voltage-differs",
