@@ -36,6 +36,8 @@ AMERICAN = [JUDGING / "second-na.yaml", FAULTY / "conductor-overloaded-press.yam
         ("told by earth-missing, or `protective earth`", "told by earth-missing, or `protective earth`"),
         ("hearth and earthquake", "hearth and earthquake"),
         ("at 40 °C inside", "at 104 °F inside"),
+        ("up to 45 to 60 °C, 25..254 mm", "up to 113 to 140 °F, 0.984..10 in"),
+        ("0.1 to 1 m", "3.94 in to 3.28 ft"),
         ("the 75 °C column", "the 75 °C column"),
         ("a box of 500 x 400 x 210 mm", "a box of 19.7 x 15.7 x 8.27 in"),
         ("0.5 m long, 25.4 mm, 2.5 mm2, 200 mm/s, 60 m3/h", "1.64 ft long, 1 in, 2.5 mm2, 200 mm/s, 60 m3/h"),

@@ -24,6 +24,8 @@ _CELSIUS = rf"(?<![\w.])({_NUMBER}) °C(?! column)"
 _BOX = rf"(?<![\w.])((?:{_NUMBER} ?[x×] ?)+{_NUMBER}) mm(?![\w²³/·])"
 _MILLIMETRES = rf"(?<![\w.])({_NUMBER}) mm(?![\w²³/·])"
 _METRES = rf"(?<![\w.])({_NUMBER}) m(?![\w²³/·])"
+#: Two figures of one unit, of which the first stands without it.
+_RANGES = rf"(?<![\w.])({_NUMBER})(\.\.| to )({_NUMBER}) (°C(?! column)|mm(?![\w²³/·])|m(?![\w²³/·]))"
 _SIZES = rf"(?<![\w.])({_NUMBER})(\.\.| to )({_NUMBER}) mm2"
 _CODE = r"(`[^`]*`)"
 _POWER = r"(?<![\w.])(\d(?:\.\d+)?e[+-]\d+)(?: ([A-Za-zµ°%][A-Za-zµ0-9·/]*))?"
@@ -80,8 +82,17 @@ def _words(text: str) -> str:
 
 
 def _american(text: str) -> str:
-    """Words, then units; a box of lengths before a single one."""
-    text = _words(text)
+    """Words, then units; a range or a box of lengths before a single one."""
+    return _figures(re.sub(_RANGES, _both, _words(text)))
+
+
+def _both(found: re.Match[str]) -> str:
+    """A range with both its ends converted, the unit once where it is the same."""
+    first, last = (_figures(f"{found[n]} {found[4]}") for n in (1, 3))
+    return f"{first.split()[0] if first.split()[1] == last.split()[1] else first}{found[2]}{last}"
+
+
+def _figures(text: str) -> str:
     text = re.sub(_CELSIUS, lambda found: fahrenheit(float(found[1])), text)
     text = re.sub(_BOX, lambda found: f"{_in_inches(found[1])} in", text)
     text = re.sub(_MILLIMETRES, lambda found: inches(float(found[1])), text)

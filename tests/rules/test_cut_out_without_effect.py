@@ -134,7 +134,7 @@ def test_a_heater_behind_the_semiconductor_relay_of_a_controller_is_asked() -> N
 
 #: A braking resistor behind its inverter, with the contact of its cut-out where the case says, and whether it glows on.
 BRAKED = """mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S, fault_current: 1 kA}}
-states: {{run: {{M1: run}}}}
+states: {{run: {{M1: run}}, idle: {{M1: hold}}}}
 parts:
   X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
   G1: {{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}}
@@ -176,3 +176,4 @@ def test_a_braking_resistor_is_parted_from_the_bus_or_the_drive_from_its_feed(en
     plan = design(BRAKED.format(lines=lines))
     assert [one.subjects for one in fired(SLUG, plan)] == ([("F1", "R1")] if told else [])
     assert open_questions(SLUG, plan) == []
+    assert all(one.summary.endswith("stays fed, in every state") for one in fired(SLUG, plan))

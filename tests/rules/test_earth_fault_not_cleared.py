@@ -154,3 +154,14 @@ def test_the_least_change_is_offered_first() -> None:
     """A smaller device, thicker conductors, a residual current device: by what each costs (common practice)."""
     [finding] = fired(SLUG, design(circuit(breaker(10, "B"), 1.01 * longest_m(50.0))))
     assert [way.split()[1] for way in finding.mend] == ["8", "thicker", "a"]
+
+
+@pytest.mark.parametrize(
+    ("electrode", "word"),
+    [("30 ohm", "30 mA or 300 mA"), ("2.2 kohm", "of 10 mA"), ("6 kohm", "longer earth electrode")],
+)
+def test_the_mend_is_true_for_the_electrode(electrode: str, word: str) -> None:
+    """IEC 60364-4-41, 411.5.3: 50 V over 2.2 kohm are 22.7 mA, over 6 kohm 8.3 mA, below any that is sold."""
+    [finding] = fired(SLUG, design(circuit(breaker(10, "B"), 1.0, f"earthing: TT, electrode: {electrode}, ")))
+    assert any(word in way for way in finding.mend), finding.mend
+    assert ("300 mA" in " ".join(finding.mend)) is (word == "30 mA or 300 mA")

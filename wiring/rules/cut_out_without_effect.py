@@ -27,6 +27,7 @@ from wiring.findings import Cause
 from wiring.parts.heating import ThermalCutOut
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.rules.words import in_states
 from wiring.wording import listed
 
 RULE = Rule(
@@ -62,7 +63,7 @@ def check(design: Design) -> Judgements:
 
 def _finding(design: Design, one: CutOut) -> Judgement:
     on = [state for state in one.left if not _is_off(design, state, one.protects)]
-    where = f"stays fed, in state {', '.join(on)}" if on else f"can be fed all the same, as in state {one.left[0]}"
+    where = f"stays fed, {in_states(design, on)}" if on else f"can be fed all the same, as in state {one.left[0]}"
     return RULE.finding(
         (one.part, one.protects),
         f"{one.part} opens and {one.protects} {where}",

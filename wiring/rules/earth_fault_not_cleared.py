@@ -26,7 +26,12 @@ from math import inf
 
 from wiring.circuit.model import named
 from wiring.design.fault.disconnection import Disconnection, not_judged
-from wiring.design.fault.earth_faults import largest_in_time, needed_current_source, residual_device_added
+from wiring.design.fault.earth_faults import (
+    largest_in_time,
+    largest_residual_ma,
+    needed_current_source,
+    residual_device_added,
+)
 from wiring.design.fault.origins import lowest_source
 from wiring.findings import Cause, Finding, Mend, Number
 from wiring.requirement import Quantity, Requirement, Requirements
@@ -117,6 +122,16 @@ def _needed(nearest: Device, row: Disconnection) -> Number:
     return Number("needed", row.needed_a, "A", str(nearest), needed_current_source(nearest, row))
 
 
+def _residual_words(design: Design) -> str:
+    most_ma = largest_residual_ma(design)
+    if most_ma is None:
+        return (
+            "Take a longer earth electrode, or more of them: no residual current device that is sold is enough for it."
+        )
+    sizes = "30 mA or 300 mA" if most_ma == 300 else f"{most_ma} mA"
+    return f"Put a residual current device in front, of {sizes}, for what may be touched."
+
+
 def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Finding:
     worst = min(rows, key=lambda row: (row.short.lowest.initial_a, row.part))
     short, limit = worst.short, worst.limit
@@ -128,8 +143,7 @@ def _finding(design: Design, earthing: str, rows: Sequence[Disconnection]) -> Fi
     asked = f"{amperes(limit.value)} are needed" if limit.unit == "A" else f"{limit.value:.2g} s are allowed"
     where = f"{named(short.node)} to {named(short.against)}, conductors warm"
     place = design.place(worst.device) if worst.device in design.parts else design.place(worst.part)
-    words = "Put a residual current device in front, of 30 mA or 300 mA, for what may be touched."
-    mend: list[str | Mend] = [Mend(words, residual_device_added(design))]
+    mend: list[str | Mend] = [Mend(_residual_words(design), residual_device_added(design))]
     if worst.needed_a < inf and earthing != "TT":
         thicker = tuple(ask for row in rows for ask in _thicker(design, row))
         reach = f"{amperes(amps)} flow, and {device} needs {amperes(worst.needed_a)}"

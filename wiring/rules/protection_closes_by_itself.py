@@ -25,7 +25,8 @@ from wiring.design.switching.reclosing import Reclosing, reclosing
 from wiring.findings import Cause, Mend
 from wiring.parts.motors import Shaft
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
-from wiring.wording import does, listed
+from wiring.rules.words import in_states
+from wiring.wording import does
 
 RULE = Rule(
     slug="protection-closes-by-itself",
@@ -60,7 +61,7 @@ def _finding(design: Design, one: Reclosing) -> Judgement:
     return RULE.finding(
         (one.part, *one.again),
         f"{one.part} closes again by itself, and {does(one.again, 'gets its', 'get their')} power back with no hand at "
-        f"the machine, in state {listed(one.states)}",
+        f"the machine, {in_states(design, one.states)}",
         design.place(one.part, "reset"),
         signal=Signal.WARNING if moves else RULE.signal,
         because=[Cause(design.place(name), "starts again") for name in one.again],

@@ -32,7 +32,8 @@ from wiring.design.earth.electrode import (
     residual_currents,
     unguarded,
 )
-from wiring.design.fault.disconnection import electrode_ohm
+from wiring.design.fault.disconnection import TOUCH_V, electrode_ohm
+from wiring.design.fault.earth_faults import largest_residual_ma
 from wiring.findings import Number
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit
@@ -48,8 +49,6 @@ RULE = Rule(
     sources=(("iec", Source("IEC 60364-4-41", "2005+A1:2017", "411.5.2, 411.5.3", Standing.FROM_MEMORY)),),
 )
 _PRODUCT = Source("IEC 60364-4-41", "2005+A1:2017", "411.5.3", Standing.FROM_MEMORY)
-#: The most that metal may stand at [V] (411.5.3), and residual currents that are sold [A] (IEC 61008-1, 5.3.3).
-_TOUCH_V, _SOLD_A = 50.0, (0.01, 0.03, 0.1, 0.3)
 
 
 def check(design: Design) -> Judgements:
@@ -67,7 +66,7 @@ def check(design: Design) -> Judgements:
         return
     by_current: dict[float, list[str]] = {}
     for name, residual_a in residual_currents(design).items():
-        if residual_a * ohm > _TOUCH_V * (1 + 1e-9):
+        if residual_a * ohm > TOUCH_V * (1 + 1e-9):
             by_current.setdefault(residual_a, []).append(name)
     for residual_a, names in by_current.items():
         yield _too_many_ohms(design, names, residual_a, ohm)
@@ -88,16 +87,16 @@ def _too_many_ohms(design: Design, names: list[str], residual_a: float, ohm: flo
             Number("touch voltage", volts, "V", who),
             Number("electrode", ohm, "ohm", "measured, or as the plan says"),
         ),
-        limit=Limit(_TOUCH_V, "V", _PRODUCT, "resistance of the electrode times residual current"),
-        mend=_ways(who, residual_a, ohm),
+        limit=Limit(TOUCH_V, "V", _PRODUCT, "resistance of the electrode times residual current"),
+        mend=_ways(design, who, residual_a),
     )
 
 
-def _ways(who: str, residual_a: float, ohm: float) -> Iterator[str]:
-    yield f"Make the electrode {show(_TOUCH_V / residual_a, 'resistance')} or less: a longer rod, or more of them."
-    fits = [one for one in _SOLD_A if one * ohm <= _TOUCH_V]
-    if fits:
-        yield f"Or take {amperes(max(fits))} in place of {amperes(residual_a)} for {who}."
+def _ways(design: Design, who: str, residual_a: float) -> Iterator[str]:
+    yield f"Make the electrode {show(TOUCH_V / residual_a, 'resistance')} or less: a longer rod, or more of them."
+    most_ma = largest_residual_ma(design)
+    if most_ma is not None:
+        yield f"Or take {most_ma} mA in place of {amperes(residual_a)} for {who}."
 
 
 def _unguarded(design: Design, ahead: tuple[str, ...], ohm: float) -> Judgement:

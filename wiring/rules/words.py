@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from msgspec.structs import replace
 
 from wiring.circuit.model import named
@@ -15,6 +17,7 @@ from wiring.parts.base import Part
 from wiring.quantities import show
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design
+from wiring.wording import listed
 
 
 def amperes(value: float) -> str:
@@ -28,6 +31,12 @@ def device_called(design: Design, name: str, *, first: bool = False) -> str:
     if name != UPSTREAM or mains is None or mains.upstream is None:
         return name
     return f"{'The' if first else 'the'} {mains.upstream.kind} of the building"
+
+
+def in_states(design: Design, states: Collection[str]) -> str:
+    """Some states of a plan by their names, all of several at once as such."""
+    every = len(states) == len(design.state_entries) > 1
+    return "in every state" if every else f"in state {listed(tuple(states))}"
 
 
 def joule_integral(value: float) -> str:

@@ -35,7 +35,7 @@ _RESIDUAL_MULTIPLE = tabled("common", "residual_opens_at").value
 _DELAYED_MULTIPLE = 2.0
 #: Behind an earth electrode of known resistance a body stands at no more than this when its device opens
 #: (IEC 60364-4-41:2005, 411.5.3, from memory) [V].
-_TOUCH_V = 50.0
+TOUCH_V = 50.0
 #: A loop measured cold may be this share of what lets the device open, because conductors get warm.
 _COLD_SHARE = tabled("common", "cold_loop").value
 
@@ -150,7 +150,7 @@ def _disconnection(
     share = 1.0 if earthing == "TT" else _RESIDUAL_MULTIPLE
     residual, residual_a = _residual(machine, faults, short, share)
     if earthing == "TT" and measured_loop(machine) is not None:
-        residual_a *= max(short.volts / _TOUCH_V, 1.0)  # RA x IdN, which `touch-voltage-too-high` tells
+        residual_a *= max(short.volts / TOUCH_V, 1.0)  # RA x IdN, which `touch-voltage-too-high` tells
     if not short.devices:
         missing = "the device in front of the machine (`mains: {upstream: {kind: …, rating: …}}`)"
         return Disconnection(short, "", clearing, None, inf, inf, residual, residual_a, missing)

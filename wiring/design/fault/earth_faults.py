@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wiring.design.design import Design
 from wiring.design.device.devices import largest_that
-from wiring.design.fault.disconnection import Disconnection, opens_in_time
+from wiring.design.fault.disconnection import TOUCH_V, Disconnection, electrode_ohm, opens_in_time
 from wiring.design.rewiring import free_parts, free_wires, in_series, new_part, wires_at
 from wiring.parts.drives import Inverter, ServoDrive
 from wiring.parts.elements import Pole, Switch
@@ -34,12 +34,22 @@ def needed_current_source(nearest: Device, row: Disconnection) -> Source | None:
     return surely_opens_source(nearest, row.short.dc, row.limit.value)
 
 
-#: What a residual current device for a whole machine trips at [mA] (common practice, no source).
-_RESIDUAL_MA = 300
+#: Residual currents that are sold (IEC 61008-1, 5.3.3), and what one for a whole machine trips at (common practice, no
+#: source) [mA].
+_SOLD_MA, _RESIDUAL_MA = (10, 30, 100, 300), 300
+
+
+def largest_residual_ma(design: Design) -> int | None:
+    """What a residual current device for a whole machine may trip at [mA]: behind an electrode of known resistance it
+    opens at no more than 50 V; None where none that is sold does."""
+    ohm = electrode_ohm(design.machine)
+    fits = [one for one in _SOLD_MA if ohm is None or one / 1000.0 * ohm <= TOUCH_V]
+    return max((one for one in fits if one <= _RESIDUAL_MA), default=None)
 
 
 def residual_device_added(design: Design) -> tuple[Edit, ...]:
     """A residual current device in every live conductor behind the main switch, where there is one of those."""
+    most_ma = largest_residual_ma(design)
     mains, hot = design.plan.mains, design.short_circuits.paths.hot
     switches = [part for part in design.parts.values() if isinstance(part.data, Disconnector)]
     if len(switches) != 1 or mains is None or mains.upstream is None:
@@ -49,7 +59,7 @@ def residual_device_added(design: Design) -> tuple[Edit, ...]:
     behind_it = [b if hot.get(b) is None or hot[b].before == a else a for a, b in pairs]
     live = [node for node in behind_it if wires_at(design, node)]
     rated = first_at_least(RESIDUAL_A, mains.upstream.rating)
-    if rated is None or not 2 <= len(live) <= 4:
+    if rated is None or most_ma is None or not 2 <= len(live) <= 4:
         return ()
     name, numbers, found = next(free_parts(design, "F")), free_wires(design), list[Edit]()
     for node, (one, other) in zip(live, pole_pairs(str(len(live))), strict=True):
@@ -58,5 +68,5 @@ def residual_device_added(design: Design) -> tuple[Edit, ...]:
             return ()
         found += wired
     kind = "B" if any(isinstance(part.data, Inverter | ServoDrive) for part in design.parts.values()) else "A"
-    entry = f"kind: rcd, poles: {len(live)}, rated: {rated:g} A, residual: {_RESIDUAL_MA} mA, type: {kind}"
+    entry = f"kind: rcd, poles: {len(live)}, rated: {rated:g} A, residual: {most_ma} mA, type: {kind}"
     return (new_part(design, name, f"{entry}, breaking: 6 kA"), *found)
