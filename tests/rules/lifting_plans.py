@@ -13,8 +13,8 @@ _PARTS = """
   G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 40 A}
   S1: {kind: emergency-stop, contacts: {11-12: NC direct, 21-22: NC direct}}
   S3: {kind: push-button, contacts: {13-14: NO}}
-  S5: {kind: push-button, contacts: {13-14: NO, 23-24: NO}}
-  S6: {kind: push-button, contacts: {13-14: NO, 23-24: NO}}
+  S5: {kind: push-button, contacts: {13-14: NO, 23-24: NO}BUTTONS}
+  S6: {kind: push-button, contacts: {13-14: NO, 23-24: NO}BUTTONS}
   K0: {kind: safety-relay, supply: 24 V DC 2 W, channels: [S11-S12, S21-S22], outputs: [13-14, 23-24, 33-34],
        delayed: [37-38], delay: 0.5 s}
   K1: {kind: contactor, poles: 3, coil: 24 V DC 3 W, contacts: {13-14: NO, 21-22: NC}, interlock: K2}
@@ -83,6 +83,7 @@ def lifting(
     *,
     vertical: str = "vertical: true",
     drive: str = "",
+    buttons: str = "",
     more: str = "",
     states: str = "",
     feeds: Mapping[str, str] | None = None,
@@ -90,8 +91,8 @@ def lifting(
 ) -> Design:
     """A motor that is `fed` in one of the `MOTORS` ways, with a brake of some keys between some ends.
 
-    `ends` are conductors, `A>B` each; `more` are lines of further parts, `drive` more keys of its drive, `feeds`
-    what stands in place of some conductors of the motor.
+    `ends` are conductors, `A>B` each; `more` are lines of further parts, `drive` more keys of its drive and `buttons`
+    of the two buttons, `feeds` what stands in place of some conductors of the motor.
     """
     motor, feed, run = MOTORS[fed]
     for old, new in (feeds or {}).items():
@@ -105,7 +106,7 @@ def lifting(
         "mains: {inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S, fault_current: 1 kA}\n"
         f"states: {{{states or run}}}\n"
         "stops: {emergency: {devices: [S1], category: 0, reset: S3, removes: hazards}}\n"
-        f"parts:{_PARTS}  {motor.replace('VERTICAL', vertical).replace('DRIVE', drive)}\n"
+        f"parts:{_PARTS.replace('BUTTONS', buttons)}  {motor.replace('VERTICAL', vertical).replace('DRIVE', drive)}\n"
         f"  Y1: {{kind: brake, holds: M1, {brake}}}\n{more}\n"
         f"wires:\n{wires}\n",
         book,

@@ -92,9 +92,13 @@ TABLE = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("way", TURNED)
-@pytest.mark.parametrize(("lines", "more", "told"), TABLE)
-def test_a_limit_stops_its_own_way_and_no_other(way: str, lines: str, more: str, told: dict[str, str]) -> None:
+#: All of the table for two contactors and for two inputs; three phases differ in the feed alone.
+PLAYED = [(way, row) for way in TURNED for row in (TABLE[:2] if way == "three phases" else TABLE)]
+
+
+@pytest.mark.parametrize(("way", "row"), PLAYED)
+def test_a_limit_stops_its_own_way_and_no_other(way: str, row: tuple[str, str, dict[str, str]]) -> None:
+    lines, more, told = row
     found = {one.subjects[0]: one.summary for one in fired(SLUG, turned(way, lines, more=more))}
     assert found.keys() == told.keys()
     assert all(words in found[name] for name, words in told.items()), found

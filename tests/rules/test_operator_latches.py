@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import pytest
 from helpers import design
+from lifting_plans import OWN_CONTACTS, lifting
 from marked_plans import fired
 from says import assert_says
 
@@ -50,3 +51,20 @@ def test_a_valve_that_goes_on(kind: str) -> None:
 )
 def test_what_springs_back_holds_itself_or_moves_nothing(text: str) -> None:
     assert fired(SLUG, design(text)) == []
+
+
+@pytest.mark.parametrize(
+    ("fed", "vertical", "word"),
+    [
+        ("DC", "vertical: false", "WARNING"),
+        ("three phases", "vertical: false", "WARNING"),
+        # a pump or a spindle: a switch that stays on is an on and off switch, and no hold-to-run
+        ("one phase", "vertical: false", "NOTICE"),
+        ("one phase", "vertical: true", "WARNING"),
+    ],
+)
+def test_what_is_held_to_run_goes_somewhere(fed: str, vertical: str, word: str) -> None:
+    """IEC 60204-1, 9.2.3.6 (from memory) is for movements that are held; what runs one way has a start and a stop."""
+    plan = lifting(fed, "rated: 24 V DC 12 W", OWN_CONTACTS, vertical=vertical, buttons=", action: latching")
+    found = {one.subjects[0]: str(one.signal) for one in fired(SLUG, plan)}
+    assert found["S5"] == word

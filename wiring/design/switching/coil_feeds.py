@@ -70,6 +70,23 @@ def one_way(machine: Machine, points: Iterable[OperatingPoint]) -> tuple[tuple[s
     return tuple(found)
 
 
+def turned_round(machine: Machine) -> frozenset[str]:
+    """The motors that two contactors turn one way and the other."""
+    found: set[str] = set()
+    for pair in reversals(machine.circuit):
+        nets = [
+            {machine.nets.of[name, end] for switch in machine.parts[name].of(Switch) for end in (switch.a, switch.b)}
+            for name in (pair.first, pair.second)
+        ]
+        for part in machine.parts.values():
+            ends = (
+                {machine.nets.of[part.name, end] for end in part.terminals} if isinstance(part.data, Shaft) else set()
+            )
+            if all(len(ends & own) > 1 for own in nets):
+                found.add(part.name)
+    return frozenset(found)
+
+
 def _both_fed(machine: Machine, first: Part, second: Part) -> bool:
     """Whether both coils can be fed while the first is attracted, in some position of what has two throws."""
     throws = _change_overs(machine, {first.name, second.name})
