@@ -37,6 +37,17 @@ def test_two_outputs_of_type_4_are_two_channels() -> None:
     assert [str(one) for one in report.standing if one.signal is not Signal.NOTICE] == []
 
 
+def test_contacts_of_a_curtain_are_two_channels_too() -> None:
+    """Its relays are watched by itself (type 4), so that none of its contacts has to open by force."""
+    text = CUTTER.replace("devices: [S1]", "devices: [B5]").replace("S1:", "B5:")
+    text = re.sub(
+        r"  B5: .*", f"  B5: {CURTAIN[:-1]}, outputs: [], contacts: {{11-12: NC, 21-22: NC}}, rated: 2 A}}", text
+    )
+    feed = "{wire: 30, from: F2:2, to: B5:24V, type: control}\n  - {wire: 31, from: K0:A2, to: B5:0V, type: control}"
+    report = judge(read(text.replace("  - {wire: PE1", f"  - {feed}\n  - {{wire: PE1")))
+    assert [str(one) for one in report.standing if one.signal is not Signal.NOTICE] == []
+
+
 @pytest.mark.parametrize(
     ("rule", "about", "swap"),
     [

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from wiring.design.stop.hazards import hazards
 from wiring.findings import Mend
-from wiring.parts.operators import EmergencyStop, GuardSwitch
+from wiring.parts.operators import EmergencyStop, Guarding
 from wiring.plan.edits import SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.wording import agreeing, listed
@@ -47,7 +47,7 @@ def check(design: Design) -> Judgements:
     named = {device for stop in stops.values() for device in stop.devices}
     wired = {name for name, _ in design.nets.joined}
     for part in design.parts.values():
-        if isinstance(part.data, EmergencyStop | GuardSwitch) and part.name in wired - named:
+        if isinstance(part.data, EmergencyStop | Guarding) and part.name in wired - named:
             what = "an emergency stop" if isinstance(part.data, EmergencyStop) else "a guard"
             yield RULE.finding(
                 (part.name,),

@@ -28,7 +28,7 @@ from wiring.design.stop.contacts import is_channel_closed
 from wiring.findings import Cause as Because
 from wiring.findings import Finding, Number
 from wiring.parts.elements import Switch
-from wiring.parts.operators import GuardSwitch, HandOperated, Operated
+from wiring.parts.operators import Guarding, HandOperated, Operated
 from wiring.parts.switching import SafetyRelay
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing
@@ -65,7 +65,7 @@ def _left_closed(design: Design, device: str) -> Judgements:
 def _opened_by_a_spring(design: Design, device: str) -> Judgements:
     """A switch that opens every channel of a safety relay, by contacts none of which opens by force."""
     part = design.parts.get(device)
-    if part is None or not isinstance(part.data, Operated) or isinstance(part.data, HandOperated | GuardSwitch):
+    if part is None or not isinstance(part.data, Operated) or isinstance(part.data, HandOperated | Guarding):
         return
     breaks = [one for one in part.of(Switch) if one.closed_at_rest]
     if len(breaks) < 2 or any(one.direct for one in breaks):
