@@ -27,6 +27,8 @@ from wiring.drawing.paper import Paper
 from wiring.drawing.shapes import Box, Group, Shape, Text, wrapped
 
 _COLUMN, _DIMENSION = 118.0, 24.0
+#: Walls stand beside door and side where that makes them at most so many times smaller than door and side alone.
+_SMALLER = 1.7
 #: Lines of the lists that are drawn: more holes than this nobody drills by hand.
 _MOST_LINES = 800
 _PLACES = {"machine": "On the machine", "outside": "Outside"}
@@ -39,8 +41,9 @@ def cabinet_contents(design: Design, paper: Paper, kept: KeptLayouts | None = No
     layout = study.layout
     if layout is None:
         return [Content("Cabinet", "enclosure", (_words_only(design, study, paper),))]
-    sheets = [_plate_sheet(design, study, layout, paper), _door_sheet(layout, paper, design.plan.rulebook)]
-    return [*sheets, *([_wall_sheet(design, layout, paper)] if layout.walls else [])]
+    together = _walls_beside(layout, paper)
+    sheets = [_plate_sheet(design, study, layout, paper), _door_sheet(design, layout, paper, together)]
+    return [*sheets, *([_wall_sheet(design, layout, paper)] if layout.walls and together is None else [])]
 
 
 def list_contents(design: Design, layout: Layout, paper: Paper) -> list[Content]:
@@ -165,12 +168,31 @@ def _elsewhere(design: Design, column: Column) -> None:
             column.line(", ".join(names))
 
 
-def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
-    room = _view_room(paper)
-    box = layout.box
+def _door_scale(layout: Layout, paper: Paper) -> float:
+    room, box = _view_room(paper), layout.box
     scale = scale_for(box.width + box.depth + _DIMENSION * 2, box.height, room)
-    scale = max(scale, scale_for(box.width + box.depth, box.height, Box(0, 0, room.width - _DIMENSION, room.height)))
-    view = View(room.x1, room.y1 + box.height / scale, scale)
+    return max(scale, scale_for(box.width + box.depth, box.height, Box(0, 0, room.width - _DIMENSION, room.height)))
+
+
+def _walls_beside(layout: Layout, paper: Paper) -> float | None:
+    """The scale at which door, side and walls stand on one sheet; None where that makes them too small."""
+    if not layout.walls or paper.upright:
+        return None
+    room, box = _view_room(paper), layout.box
+    areas = [wall_area(box, wall) for wall in layout.walls]
+    width = box.width + box.depth + sum(area.width for area in areas)
+    height = max(box.height, *(area.height for area in areas))
+    scale = scale_for(width, height, Box(0.0, 0.0, room.width - _DIMENSION * (len(areas) + 1), room.height))
+    return scale if scale <= _SMALLER * _door_scale(layout, paper) else None
+
+
+def _door_sheet(design: Design, layout: Layout, paper: Paper, together: float | None) -> Content:
+    """Door and side, with the walls at the scale `together` where they stand beside them."""
+    room, box, book = _view_room(paper), layout.box, design.plan.rulebook
+    scale = together or _door_scale(layout, paper)
+    heights = [wall_area(box, wall).height for wall in layout.walls] if together else []
+    foot = room.y1 + max([box.height, *heights]) / scale
+    view = View(room.x1, foot, scale)
     side = View(view.x + box.width / scale + _DIMENSION, view.y, scale)
     groups, left = door_groups(layout, view)
     groups += side_groups(layout, side)
@@ -187,34 +209,40 @@ def _door_sheet(layout: Layout, paper: Paper, book: str) -> Content:
         column.line(f"The shaft of {name} goes through the door: its handle is fixed by where {name} stands.")
     if left:
         column.line(f"Without a name in the picture: {', '.join(left)}.")
+    if together:
+        groups += _walls(design, layout, View(side.x + box.depth / scale + _DIMENSION, foot, scale), column)
     column.heading("Cautions")
     for caution in CAUTIONS[:3]:
         column.line(caution)
     groups.append(Group("enclosure", "words", (*head, *column.shapes)))
-    return Content("Cabinet: door and side", "enclosure", tuple(groups))
+    return Content(f"Cabinet: door{', side and walls' if together else ' and side'}", "enclosure", tuple(groups))
+
+
+def _walls(design: Design, layout: Layout, first: View, column: Column) -> list[Group]:
+    """The walls side by side, from the view `first` on, with their words."""
+    book, x = design.plan.rulebook, first.x
+    groups: list[Group] = []
+    column.heading("Walls")
+    for wall, placed in layout.walls.items():
+        area, view = wall_area(layout.box, wall), View(x, first.y, first.scale)
+        groups += wall_groups(layout, wall, view, design.parts)
+        groups.append(dimensioned(view, area.width, area.height, wall, book))
+        reach = ", ".join(f"{name} {cut_words(one.outline.depth, book)}" for name, one in placed.items())
+        column.line(f"{WALL_WORDS[wall]}. Into the cabinet: {reach}.")
+        x += area.width / first.scale + _DIMENSION
+    column.line("Dashed: drill from the part itself, the plan gives no holes for it.")
+    return groups
 
 
 def _wall_sheet(design: Design, layout: Layout, paper: Paper) -> Content:
-    book = design.plan.rulebook
     room = _view_room(paper)
     areas = [wall_area(layout.box, wall) for wall in layout.walls]
     width, height = sum(area.width for area in areas), max(area.height for area in areas)
     between = Box(0.0, 0.0, room.width - _DIMENSION * (len(areas) - 1), room.height)
     scale = scale_for(width, height, between)
-    x, groups = room.x1, []
-    for wall, area in zip(layout.walls, areas, strict=True):
-        view = View(x, room.y1 + height / scale, scale)
-        groups += [
-            *wall_groups(layout, wall, view, design.parts),
-            dimensioned(view, area.width, area.height, wall, book),
-        ]
-        x += area.width / scale + _DIMENSION
-    column = _words_column(paper, room.y1 + height / scale, book)
-    column.heading("Walls")
-    for wall, placed in layout.walls.items():
-        reach = ", ".join(f"{name} {cut_words(one.outline.depth, book)}" for name, one in placed.items())
-        column.line(f"{WALL_WORDS[wall]}. Into the cabinet: {reach}.")
-    column.line("Dashed: drill from the part itself, the plan gives no holes for it.")
+    foot = room.y1 + height / scale
+    column = _words_column(paper, foot, design.plan.rulebook)
+    groups = _walls(design, layout, View(room.x1, foot, scale), column)
     head = Text(paper.area.x1, paper.area.y1 + 2.5, f"Walls of the cabinet, scale 1:{scale:g}", bold=True)
     groups.append(Group("enclosure", "words", (head, *column.shapes)))
     return Content("Cabinet: walls", "enclosure", tuple(groups))
