@@ -77,6 +77,8 @@ EMBLEMS = {
     "transformer": "transformer",
     "battery": "battery",
     "filter": "mains filter",
+    "outlet": "socket outlet",
+    "curtain": "light curtain",
     "sensor": "proximity sensor",
     "encoder": "encoder",
     "arrester": "surge arrester",
