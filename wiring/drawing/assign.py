@@ -15,12 +15,12 @@ from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.drawing.functions import AXIS, BOND, DC, FOLLOWS, HINT, IO, MAINS, PROCESS, STOP, base_of, rank_of
 from wiring.drawing.notes import notes_of
-from wiring.drawing.sections import card_units, is_card, is_strip, relay_names, strip_units
+from wiring.drawing.sections import bridge_groups, card_units, is_card, is_strip, relay_names, strip_units
 from wiring.drawing.split import split_part
 from wiring.drawing.units import Form, Unit
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Switch
-from wiring.parts.traits import SheetFunction
+from wiring.parts.traits import SheetFunction, SymbolForm
 
 _HOME = {
     SheetFunction.MAINS: MAINS,
@@ -75,6 +75,14 @@ def _near_axis(part: Part, context: _Context) -> str | None:
     return min(counts, key=lambda name: (-counts[name], name)) if counts else None
 
 
+def _carries_load(part: Part, context: _Context) -> bool:
+    """Whether contacts stand in a power circuit: all their wires lead to main poles and loads."""
+    ends = [far for terminal in part.terminals for far in context.links.get((part.name, terminal), ())]
+    parts = context.design.parts
+    functions = {parts[name].terminals[terminal].function for name, terminal in ends if name in parts}
+    return bool(functions) and functions <= {Function.POLE, Function.LOAD, Function.MOTOR}
+
+
 def _is_operator(part: Part) -> bool:
     return part.data.sheet_function is SheetFunction.INPUT
 
@@ -126,6 +134,8 @@ def _definite(unit: Unit, part: Part, context: _Context) -> str | None:
     function = part.data.sheet_function
     if part.data.near_axis:
         return _near_axis(part, context) or _HOME[function]
+    if function is SheetFunction.INPUT and _carries_load(part, context):
+        return PROCESS
     if function is SheetFunction.INPUT:
         is_stop = part.name in context.stop_parts or not _serves_card(part, context)
         return STOP if is_stop else IO
@@ -215,6 +225,23 @@ def _hinted(design: Design, assigner: _Assigner, context: _Context) -> None:
                     assigner.home[part.name, terminal.name] = own
 
 
+def _beside(context: _Context, home: Mapping[Node, str]) -> dict[Node, str]:
+    """The device that a bridged point stands beside: an input or card that takes its plus and its return from bridges.
+
+    So the supply of a sensor need not cross the rows of all others.
+    """
+    found: dict[str, dict[Node, tuple[str, int]]] = {}
+    for part in filter(is_strip, context.design.parts.values()):
+        for name, bridge in bridge_groups(part).items():
+            node = (part.name, name)
+            for far in context.links.get(node, ()):
+                device = context.design.parts.get(far[0])
+                framed = device and device.data.symbol.form in (SymbolForm.FRAME, SymbolForm.CARD)
+                if framed and home[node] == IO == home.get(far):
+                    found.setdefault(far[0], {})[node] = (part.name, bridge)
+    return {node: name for name, own in found.items() if len(set(own.values())) > 1 for node in own}
+
+
 def find_units(design: Design) -> list[Unit]:
     """Every unit of a design with the sheet it belongs to, in the order of the parts."""
     context = _context(design)
@@ -237,9 +264,10 @@ def find_units(design: Design) -> list[Unit]:
     groups = [(n, d) for n, d in _groups_of(design, pending, context) if n[0] not in assigner.home]
     assigner.settle(groups)
     settled += [replace(unit, sheet=assigner.home.get(unit.nodes[0], IO)) for unit in pending]
+    beside = _beside(context, assigner.home)
     for part in design.parts.values():
         if is_strip(part):
-            settled += strip_units(part, assigner.home, context.wired)
+            settled += strip_units(part, assigner.home, context.wired, beside)
         elif is_card(part):
             cards = card_units(part, assigner.home, context.wired)
             settled += [replace(unit, notes=notes_of(unit, part)) for unit in cards]

@@ -113,6 +113,11 @@ class Measure(Struct, frozen=True):
         label = self.names.label(end)
         return (away_of(unit) + label.width + _LABEL_GAP if label.number else 0.0) + marks
 
+    def reference_room(self, end: End) -> float:
+        """Room for what stands where a wire leaves: a reference, or the metalwork at the ring of its shield."""
+        there = self.names.at_ring.get(end)
+        return (self.width(there) if there else reference_width(self.names.target(end))) + 1.6
+
     def carries_marks(self, end: End) -> bool:
         """Findings of a wire stand at its first end."""
         return end[1] == 0
@@ -127,9 +132,7 @@ class Measure(Struct, frozen=True):
         ringed = {end for end in ends if end in labelled or self.names.cable(end) in tapped}
         rings = self._rings(item, side, ringed)
         zone = max((text_width(cable_label(self.names.conductors[ring.first[0]])) + 1.6 for ring in rings), default=0.0)
-        references = [
-            reference_width(self.names.target(end)) + 1.6 for end in ends if end in stubs and end not in opened
-        ]
+        references = [self.reference_room(end) for end in ends if end in stubs and end not in opened]
         shortest = FAN if references else 0.0
         label = max((self.label_width(end, item.unit) for end in labelled), default=0.0)
         label = max(label, shortest)

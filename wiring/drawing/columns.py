@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 from wiring.drawing import engine
+from wiring.drawing.functions import BOND
 from wiring.drawing.grid import Grid, Item, LaneRow, Piece
 from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot
 from wiring.drawing.units import Form, Unit
@@ -33,6 +35,7 @@ class Ranker:
 
     def _columns(self) -> dict[str, int]:
         edges: list[tuple[int, int]] = []
+        held = Counter(spot[0] for join in self.problem.joins for spot in (join.a, join.b))
         level: list[tuple[int, int]] = []
         for join in self.problem.joins:
             a, b = self.index[join.a[0]], self.index[join.b[0]]
@@ -41,7 +44,7 @@ class Ranker:
             one, two = self.fixed[join.wire, 0], self.fixed[join.wire, 1]
             if one is not None and one == two:
                 level.append((a, b))
-            elif one == LEFT or two == RIGHT:
+            elif one == LEFT or two == RIGHT or (one == two and self._hangs_on(join, held)):
                 edges.append((b, a))
             else:
                 edges.append((a, b))
@@ -49,6 +52,10 @@ class Ranker:
             return dict.fromkeys(self.index, 0)
         found = engine.ranks(len(self.index), edges, level)
         return {name: found[n] for name, n in self.index.items()}
+
+    def _hangs_on(self, join: Join, held: Mapping[str, int]) -> bool:
+        """Whether the first end of a bonding wire stands behind the second, which is the bar."""
+        return self.problem.units[0].sheet == BOND and held[join.b[0]] > held[join.a[0]]
 
     def _sides(self) -> dict[End, int]:
         side: dict[End, int] = {}

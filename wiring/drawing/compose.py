@@ -28,7 +28,7 @@ from wiring.drawing.shapes import (
     Text,
     text_width,
 )
-from wiring.drawing.units import Form
+from wiring.drawing.units import Form, Unit
 
 #: Half the width of a fan, and half the height of a wire's number [mm].
 _HALF_FAN, _HALF_NUMBER = 1.25, 1.25
@@ -179,7 +179,7 @@ class Composer:
                 if tap is not None and bottom == max((row for row in above if row < tap), default=bottom):
                     shapes.append(Line(((x, middle + half), (x, tap + dy)), Pen.LINK))
                 label = cable_label(self.names.conductors[ring.first[0]])
-                shapes.append(Text(x, top + dy - 1.85, label, anchor="middle"))
+                shapes.append(Text(x, top + dy - 1.5, label, anchor="middle"))
                 conductors = " ".join(dict.fromkeys(end[0] for end in ring.ends))
                 yield Group("cable", ring.cable, tuple(shapes), (("cable", ring.cable), ("conductors", conductors)))
 
@@ -283,5 +283,17 @@ class Composer:
     def _reference(self, unit: PlacedUnit, end: End, side: int, lane: int, line: float, dx: float) -> Iterator[Group]:
         stop = (zone_x(unit, side, "reference") + dx, line)
         points: tuple[Point, Point] = ((start_x(unit, side, lane) + dx, line), stop)
-        yield Group("wire", end[0], (Line(points, pen_of(self.names.conductors[end[0]])),), of_conductor(end[0]))
+        pen = pen_of(self.names.conductors[end[0]])
+        yield Group("wire", end[0], (Line(points, pen),), of_conductor(end[0]))
+        if end in self.names.at_ring:
+            yield self._at_ring(self.names.at_ring[end], side, stop, pen)
+            return
         yield reference_group(self.names, self.places, end, stop, side == LEFT)
+
+    def _at_ring(self, unit: Unit, side: int, stop: Point, pen: Pen) -> Group:
+        """The metalwork to which a shield is bonded, where its wire ends."""
+        (node,) = unit.nodes
+        turned = unit if (unit.lanes[0].left == node) == (side == RIGHT) else unit.flipped()
+        drawn = self.measure.artist.draw(turned, (0.0,), ((pen, pen),))
+        left = stop[0] - (self.measure.width(unit) if side == LEFT else 0.0)
+        return symbol_group(turned, drawn, left, stop[1], [(node, stop)])

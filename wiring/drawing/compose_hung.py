@@ -74,6 +74,9 @@ class HungComposer(Struct, frozen=True):
                 shapes: list[Shape] = [Line(((x, hung.top), (x, y)), pens[n][0] or Pen.WIRE)]
                 shapes += [_dot(x, y)] if len(upper) > 1 else []
                 yield self._fan(named(lane.left), shapes)
+            here = [tap for tap in hung.taps if tap.lane == n and tap.side == UPPER and tap.at[1] == hung.top]
+            if len(here) > 1 and lane.left is not None:
+                yield self._fan(named(lane.left), [_dot(x, hung.top)])
             lower = [tap for tap in hung.taps if tap.lane == n and tap.side == LOWER]
             if len(lower) > 1 and lane.right is not None:
                 yield self._fan(named(lane.right), _branches(x, hung.bottom, lower, pens[n][1] or Pen.WIRE))
@@ -133,9 +136,11 @@ def _dot(x: float, y: float) -> Oval:
 
 
 def _branches(x: float, bottom: float, taps: list[HungTap], pen: Pen) -> list[Shape]:
+    """From a lower pin to the columns of its wires, with a dot wherever three lines meet."""
+    y = bottom + _FAN
+    columns = [tap.at[0] for tap in taps]
     shapes: list[Shape] = []
     for tap in taps:
-        corner = (tap.at[0], bottom + _FAN)
-        points = ((x, bottom), tap.at) if tap.at[0] == x else ((x, bottom + _FAN), corner, tap.at)
+        points = ((x, bottom), tap.at) if tap.at[0] == x else ((x, y), (tap.at[0], y), tap.at)
         shapes.append(Line(points, pen))
-    return [*shapes, *(_dot(tap.at[0], bottom + _FAN) for tap in taps[:-1])]
+    return [*shapes, *(_dot(at, y) for at in columns if at == x or min(columns) < at < max(columns))]

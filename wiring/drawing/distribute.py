@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Set
+
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.drawing.block import Block, block_of
@@ -15,21 +17,31 @@ from wiring.drawing.problem import Problem, components
 from wiring.drawing.rails import Distribution, distributions
 
 
-def blocks_of(problem: Problem, function: str, layouter: Layouter, name: Callable[[Node], str]) -> list[Block]:
-    """The blocks of one function; `name` gives the name of the potential at a terminal."""
-    return distributed(problem, layouter, name) if function in (MAINS, DC) else layouter.blocks(problem)
+def blocks_of(
+    problem: Problem,
+    function: str,
+    layouter: Layouter,
+    name: Callable[[Node], str],
+    elsewhere: Set[str] = frozenset(),
+) -> list[Block]:
+    """The blocks of one function; `name` gives the name of the potential at a terminal.
+
+    Units that stand `elsewhere` are left out where they feed lines alone.
+    """
+    return distributed(problem, layouter, name, elsewhere) if function in (MAINS, DC) else layouter.blocks(problem)
 
 
-def distributed(problem: Problem, layouter: Layouter, name: Callable[[Node], str]) -> list[Block]:
+def distributed(problem: Problem, layouter: Layouter, name: Callable[[Node], str], elsewhere: Set[str]) -> list[Block]:
     """The blocks of a problem, with its potentials as lines across; `name` gives that of a terminal."""
     found: list[Block] = []
     for part in components(problem):
         rest: Problem | None = part
         while rest is not None and rest.units:
-            made = _Attempt(layouter, name)
+            made = _Attempt(layouter, name, elsewhere)
             chosen, left = distributions(rest, layouter.node, made.unfit)
             if chosen is None:
-                found += layouter.blocks(left)
+                alone = [one for one in components(left) if not {unit.id for unit in one.units} <= elsewhere]
+                found += [block for one in alone for block in layouter.blocks(one)]
                 break
             found += made.blocks
             rest = left
@@ -39,23 +51,17 @@ def distributed(problem: Problem, layouter: Layouter, name: Callable[[Node], str
 class _Attempt:
     """Tries to lay a distribution out; keeps its blocks once everything fits."""
 
-    def __init__(self, layouter: Layouter, name: Callable[[Node], str]) -> None:
-        self.layouter, self.name = layouter, name
+    def __init__(self, layouter: Layouter, name: Callable[[Node], str], elsewhere: Set[str]) -> None:
+        self.layouter, self.name, self.elsewhere = layouter, name, elsewhere
         self.blocks: list[Block] = []
 
     def unfit(self, made: Distribution) -> set[str]:
         """The units that cannot hang as they are ordered."""
-        everything = {unit.id for unit in made.hanging}
         columns = columns_of(made)
         wrong = unfit(made, columns)
         if wrong:
             return wrong
-        grid = self.layouter.grid(made.trunk)
-        if not isinstance(grid, Grid):
-            return everything
-        trunk = block_of(made.trunk, grid, self.layouter.measure)
-        if trunk.width > self.layouter.width:
-            return everything
+        trunk, apart = self._trunk(made.trunk)
         rows = rows_of(made, columns, self.layouter.measure, self.name, trunk, self.layouter.width)
         if isinstance(rows, set):
             return rows
@@ -63,5 +69,16 @@ class _Attempt:
         deepest = max((unit.bottom for row in rows for unit in row.hung if unit.unit.id in tall), default=0.0)
         if tall:
             return {u.unit.id for row in rows for u in row.hung if u.unit.id in tall and u.bottom == deepest}
-        self.blocks = rows
+        self.blocks = [*apart, *rows]
         return set()
+
+    def _trunk(self, trunk: Problem) -> tuple[Block | None, list[Block]]:
+        """The trunk as the start of its lines; what is too wide for that stands by itself, and the lines arrive."""
+        if {unit.id for unit in trunk.units} <= self.elsewhere:
+            return None, []
+        grid = self.layouter.grid(trunk)
+        block = block_of(trunk, grid, self.layouter.measure) if isinstance(grid, Grid) else None
+        if block is not None and block.width <= self.layouter.width:
+            return block, []
+        closed = tuple(replace(stub, open=False) for stub in trunk.stubs)
+        return None, self.layouter.blocks(replace(trunk, stubs=closed))

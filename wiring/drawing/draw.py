@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence, Set
 
 from wiring.cabinet.study import Study
 from wiring.circuit.model import Node
@@ -13,11 +13,12 @@ from wiring.drawing.body import Artist
 from wiring.drawing.cabinet_sheets import cabinet_contents, list_contents
 from wiring.drawing.compose import Composer, pin_place
 from wiring.drawing.conductor_words import ANYWHERE, Places
+from wiring.drawing.consumers import with_consumers
 from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups, room_for_overview
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
-from wiring.drawing.functions import AXIS, DC, MAINS, base_of, rank_of, short_title_of, title_of
+from wiring.drawing.functions import AT_RING, AXIS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.legend import legend_contents, legend_entries
 from wiring.drawing.pack import Page, pack
@@ -28,7 +29,7 @@ from wiring.drawing.rails import UPPER
 from wiring.drawing.shapes import Group, Sheet
 from wiring.drawing.strip_sheets import strip_contents
 from wiring.drawing.symbols import SymbolSet
-from wiring.drawing.through import drawn_through
+from wiring.drawing.through import drawn_through, parts_at
 from wiring.findings import Report
 from wiring.parts.incoming import Inlet
 
@@ -49,37 +50,25 @@ def _blocks(
     inlets: Collection[str],
     progress: Progress,
 ) -> list[Page]:
-    sheets = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
+    sheets = sorted({unit.sheet for unit in prepared.units} - {AT_RING}, key=rank_of)
     order = {sheet: n for n, sheet in enumerate(sheets)}
     layouter = Layouter(measure, paper.area.width, paper.area.height)
     composer = Composer(measure, ANYWHERE)
 
-    def laid_out(*together: str) -> list[Block]:
-        return blocks_of(problem_of(prepared, together, order), together[0], layouter, name)
+    def lay(own: Prepared, function: str, elsewhere: Set[str] = frozenset()) -> list[Block]:
+        return blocks_of(problem_of(own, function, order), function, layouter, name, elsewhere)
 
     def is_inlet(block: Block) -> bool:
         return any(unit.unit.part in inlets for unit in block.units)
 
-    def packed(*functions: list[Block]) -> list[Page]:
-        return pack(functions, paper.area, composer.cells, is_inlet)
-
-    apart: dict[str, list[Block]] = {}
+    progress("laying out", 0, len(sheets))
+    moved, found = with_consumers(prepared, lay)
     for n, sheet in enumerate(sheets):
         progress("laying out", n, len(sheets))
-        apart[sheet] = laid_out(sheet)
+        found[sheet] = found[sheet] if sheet in found else lay(moved, sheet)
     progress("laying out", len(sheets), len(sheets))
-    pages = packed(*apart.values())
-    power = [sheet for sheet in sheets if sheet in (MAINS, DC)]
-    if len(power) > 1 and not any(map(_feeds_several, apart[MAINS])):
-        whole = packed(laid_out(*power), *(own for sheet, own in apart.items() if sheet not in power))
-        pages = whole if len(whole) <= len(pages) else pages
-    return pages
-
-
-def _feeds_several(block: Block) -> bool:
-    """Whether a line of a distribution leads on from one device to the next."""
-    uppers = [[(tap.lane, tap.end[0]) for tap in unit.taps if tap.side == UPPER] for unit in block.hung]
-    return any(len({lane for lane, _ in taps}) < len(set(taps)) for taps in uppers)
+    functions = [found[sheet] for sheet in sorted(found, key=rank_of)]
+    return pack(functions, paper.area, composer.cells, is_inlet)
 
 
 def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first: int) -> Places:
@@ -100,6 +89,8 @@ def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first:
                 for end, side, lane, row in unit.taps:
                     x, at_row = pin_place(unit, side, lane, row)
                     ends[end] = (number, zone(x + placed.x, at_row + y))
+    for (wire, n), place in tuple(ends.items()):  # metalwork at the ring of a shield stands where that is
+        ends.setdefault((wire, 1 - n), place)
     return Places(ends, units)
 
 
@@ -149,13 +140,13 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     places = places_of(pages, paper.zone, first)
     composer = Composer(measure, places)
     titles = {name: part.data.title for name, part in design.parts.items()}
+    ends = parts_at(prepared.names)
     contents = [Content("Power overview", "overview", tuple(groups)) for groups in overview]
     contents += cabinet
     for number, page in enumerate(pages):
         progress("drawing", number, len(pages))
-        contents.append(
-            Content(_page_title(page, titles), "circuit", tuple(drawn_through(composer.page(page), paper.area)))
-        )
+        groups = drawn_through(composer.page(page), paper.area, ends)
+        contents.append(Content(_page_title(page, titles), "circuit", tuple(groups)))
     contents += strip_contents(design, places, paper)
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
     contents += findings_contents(prepared, circuits, paper)

@@ -47,10 +47,9 @@ def footprint(groups: Iterable[Group]) -> Footprint:
     """The cells of a block drawn at the origin."""
     spans: dict[int, tuple[int, int]] = {}
     for group in groups:
-        for shape in group.shapes:
-            box = box_of(shape)
-            if box is None:
-                continue
+        body = dict(group.data).get("body")
+        own = [Box(*(float(value) for value in body.split()))] if body else []
+        for box in (*own, *filter(None, map(box_of, group.shapes))):
             first, last = _cell(box.x1 - _MARGIN), _cell(box.x2 + _MARGIN)
             for row in range(_cell(box.y1 - _MARGIN), _cell(box.y2 + _MARGIN) + 1):
                 now = spans.get(row)

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 MAINS, DC, STOP, IO, PROCESS, BOND = "mains", "dc", "stop", "io", "process", "bond"
 AXIS, HINT = "axis:", "hint:"
+#: What stands at the ring of a shield, on whichever sheet that is.
+AT_RING = "ring"
 _TITLES = {
     MAINS: "Mains inlet and distribution",
     DC: "DC distribution",

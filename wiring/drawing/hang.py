@@ -132,9 +132,7 @@ class _Placing:
         spot = (unit.id, lane)
         found = self._line_at(spot)
         if found is None:
-            if spot in self.row.made.feeds:
-                wire = self.row.made.feeds[spot][0][0]
-                yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, lane, (x, top))
+            yield from self._from_above(spot, x, top)
             return
         line, y = found
         at = line.taps.index(spot)
@@ -149,6 +147,20 @@ class _Placing:
         elif at + 1 < len(line.wires):
             following = line.wires[at + 1]
             yield HungTap((following, self.row.end_at(following, spot)), UPPER, lane, (x, y))
+
+    def _from_above(self, spot: Spot, x: float, top: float) -> Iterator[HungTap]:
+        """The end of the wire from the unit above or beside, and that of one which leads on to the next beside."""
+        made = self.row.made
+        if spot in made.feeds:
+            wire = made.feeds[spot][0][0]
+            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, top))
+        elif spot in made.beside:
+            wire = made.beside[spot][0][0]
+            label = (x - ROOM - self.row.label_width(wire), top - 1.0)
+            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, top), label, True)
+        for end, source in made.beside.values():
+            if source == spot:
+                yield HungTap(end, UPPER, spot[1], (x, top))
 
     def _label(self, line: Line, wire: str, at: int, y: float) -> Point | None:
         before = [tap for tap in line.taps[:at] if self.row.has(tap)]
@@ -187,6 +199,11 @@ class _Placing:
             x = self.xs[self.row.column(spot)]
             yield Route(end[0], ((x, self.bottoms[source[0]] + (_STUB if fan else 0.0)), (x, self.tops[spot[0]])))
 
+        for spot, (end, source) in self.row.made.beside.items():
+            if self.row.has(spot):
+                at = self.tops[spot[0]]
+                yield Route(end[0], ((self.xs[self.row.column(source)], at), (self.xs[self.row.column(spot)], at)))
+
     def _name(self, n: int, line: Line) -> Potential:
         y = self.starts[n][1]
         end = self.row.arriving(line)
@@ -200,12 +217,20 @@ class _Placing:
 
 
 def rows_of(
-    made: Distribution, columns: Columns, measure: Measure, name: Callable[[Node], str], trunk: Block, width: float
+    made: Distribution,
+    columns: Columns,
+    measure: Measure,
+    name: Callable[[Node], str],
+    trunk: Block | None,
+    width: float,
 ) -> list[Block] | set[str]:
-    """The blocks of a distribution, or the units of a run that is wider than the sheet."""
+    """The blocks of a distribution, or the units of a run that is wider than the sheet.
+
+    Without a trunk its lines arrive from where that stands.
+    """
     runs = clusters(made, columns)
     blocks: list[Block] = []
-    start: Block | None = trunk
+    start = trunk
     while runs or start is not None:
         taken = _widest(made, columns, runs, measure, name, start, width)
         if not taken and start is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct, field
 
@@ -53,17 +53,25 @@ def levels_of(made: Distribution) -> dict[str, int]:
     for _ in made.hanging:
         for spot, (_, source) in made.feeds.items():
             levels[spot[0]] = max(levels[spot[0]], levels[source[0]] + 1)
+        for spot, (_, source) in made.beside.items():
+            levels[spot[0]] = max(levels[spot[0]], levels[source[0]])
     return levels
 
 
 def columns_of(made: Distribution) -> Columns:
     """A column for every lane: that of the wire which feeds it, or one of its own."""
     found = Columns()
-    names = [unit.id for unit in made.hanging]
+    upper: dict[str, int] = {}
+    for n, line in enumerate(made.lines):
+        for spot in line.taps:
+            upper.setdefault(spot[0], n)
+    # what hangs on lower lines alone comes first, so that these end before drops from upper lines would cross them
+    names = sorted((unit.id for unit in made.hanging), key=lambda name: -upper.get(name, 0))
     along = [
         (a[0], b[0]) for line in made.lines for a, b in zip(line.taps, line.taps[1:], strict=False) if a[0] != b[0]
     ]
     down = [(source[0], spot[0]) for spot, (_, source) in made.feeds.items()]
+    along += [(source[0], spot[0]) for spot, (_, source) in made.beside.items()]
     units = {unit.id: unit for unit in made.hanging}
     for name in _feeders_first(names, [*down, *along]):
         _place_lanes(found, made, name, len(units[name].lanes))
@@ -72,18 +80,27 @@ def columns_of(made: Distribution) -> Columns:
 
 def _place_lanes(found: Columns, made: Distribution, name: str, count: int) -> None:
     known = [found.of_end[made.feeds[name, lane][0]] if (name, lane) in made.feeds else None for lane in range(count)]
-    last: int | None = None
+    last = next((found.of_lane[made.beside[name, n][1]] for n in range(count) if (name, n) in made.beside), None)
     for lane, column in enumerate(known):
         if column is None:
             following = next((other for other in known[lane + 1 :] if other is not None), None)
             column = found.new(last) if last is not None else found.new(before=following)
         found.of_lane[name, lane] = column
         last = column
-        ends = [end for end, spot in made.below[name] if spot[1] == lane]
-        for n, end in enumerate(ends):
-            if n:
-                last = found.new(last)
-            found.of_end[end] = last
+        ends = _main_first(made, name, lane)
+        found.of_end |= dict.fromkeys(ends[:1], column)
+        for end in ends[1:]:  # at the first of several lanes to the left, so that what all lanes feed stands together
+            outwards = lane == 0 and count > 1
+            found.of_end[end] = found.new(before=column) if outwards else found.new(last)
+            last = last if outwards else found.of_end[end]
+
+
+def _main_first(made: Distribution, name: str, lane: int) -> list[End]:
+    """The ends that leave a lane downwards, first the one to the unit that most lanes lead to."""
+    fed = {source: spot[0] for spot, source in made.feeds.items()}
+    lanes = [fed[pair] for pair in made.below[name] if pair in fed]
+    ends = [pair for pair in made.below[name] if pair[1][1] == lane]
+    return [end for end, _ in sorted(ends, key=lambda pair: -lanes.count(fed.get(pair, "")))]
 
 
 def unfit(made: Distribution, found: Columns) -> set[str]:
@@ -98,6 +115,20 @@ def unfit(made: Distribution, found: Columns) -> set[str]:
     for line in made.lines:
         places = [at[found.of_lane[spot]] for spot in line.taps]
         wrong |= {spot[0] for spot, one, two in zip(line.taps[1:], places, places[1:], strict=False) if two <= one}
+    return wrong | _hidden(made, found, at)
+
+
+def _hidden(made: Distribution, found: Columns, at: Mapping[int, int]) -> set[str]:
+    """Units fed from beside that hang deeper than their neighbour, or behind a wire that runs down between them."""
+    levels = levels_of(made)
+    drops = [(at[column], levels[spot[0]]) for spot, column in found.of_lane.items()]
+    drops += [(at[found.of_end[end]], levels[name] + 1) for name, ends in made.below.items() for end, _ in ends]
+    wrong = set()
+    for spot, (_, source) in made.beside.items():
+        level = levels[source[0]]
+        first, last = at[found.of_lane[source]], at[found.of_lane[spot]]
+        if levels[spot[0]] != level or any(first < n < last and depth <= level for n, depth in drops):
+            wrong.add(spot[0])
     return wrong
 
 
@@ -109,6 +140,8 @@ def clusters(made: Distribution, found: Columns) -> list[list[int]]:
         own = [at[found.of_lane[unit.id, lane]] for lane in range(len(unit.lanes))]
         own += [at[found.of_end[end]] for end, _ in made.below[unit.id]]
         joined |= set(range(min(own), max(own)))
+    for spot, (_, source) in made.beside.items():
+        joined |= set(range(at[found.of_lane[source]], at[found.of_lane[spot]]))
     runs: list[list[int]] = [[]]
     for n, column in enumerate(found.order):
         if n and n - 1 not in joined:

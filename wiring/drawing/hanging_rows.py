@@ -164,6 +164,11 @@ class Row:
             if before >= 0:
                 at = self.label_gap(before, after)
                 gaps[at] = max(gaps[at], self.label_width(wire) + 2 * ROOM)
+        for spot, (end, source) in self.made.beside.items():
+            if self.has(spot):
+                first, last = self.column(source), self.column(spot)
+                needed = self.upright_width(self.made.fed_by(source)[0]) + self.label_width(end[0]) + 3 * ROOM
+                gaps[last] = max(gaps[last], needed - sum(gaps[first + 1 : last]))
 
     def leaving(self) -> dict[int, End]:
         """The ends that leave to references below, by column."""

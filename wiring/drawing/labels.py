@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from wiring.circuit.model import Conductor, Node
 from wiring.drawing.problem import End, Spot
 from wiring.drawing.shapes import NUMBER, shortened, text_width
+from wiring.drawing.units import Unit
 
 MOST_LABEL, MOST_TARGET, MOST_NOTE, MOST_MARK = 20, 16, 45, 9
 SIGN = "▷"
@@ -97,7 +98,7 @@ class Names(Struct, frozen=True, dict=True):
 
     `spots` holds the place of every wire end; `marks` the numbers of the findings at a unit or conductor; `siblings`
     the references that stand at a unit to others of its part: (label, id of that unit); `contacts` is the table under a
-    coil.
+    coil; `at_ring` the metalwork that stands at the end of a shield in place of a reference.
     """
 
     conductors: Mapping[str, Conductor]
@@ -105,6 +106,7 @@ class Names(Struct, frozen=True, dict=True):
     marks: Mapping[str, Sequence[int]] = field(default_factory=dict)
     siblings: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)
     contacts: Mapping[str, Sequence[ContactRow]] = field(default_factory=dict)
+    at_ring: Mapping[End, Unit] = field(default_factory=dict)
 
     @cached_property
     def shielded(self) -> frozenset[str]:

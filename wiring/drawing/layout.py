@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Set
+from itertools import pairwise
 
 from msgspec.structs import replace
 
@@ -83,6 +85,9 @@ class Layouter:
                     item.tail = self.measure.tail(item.unit)
                     item.head = max(item.head, self._ring_head(item, stubs))
         put_in_order(grid)
+        for above, item in (pair for items in grid.columns for pair in pairwise(items)):
+            if all(one.unit is not None and one.unit.form is Form.POINTS for one in (above, item)):
+                item.head = 0  # the name of a point has room under the row of another
         place(grid)
         return grid
 
@@ -106,13 +111,30 @@ class Layouter:
         return found
 
     def _cut(self, problem: Problem, block: Block, grid: Grid) -> list[Block]:
-        names = self._left_part(problem, block, grid) if block.width > self.width else None
+        wide = block.width > self.width
+        names = self._left_part(problem, block, grid) if wide else self._branch(problem, block)
         names = names or self._upper_part(problem, block)
         wires = between(problem, names)
         whole = interrupted(problem, wires)
         inside = [unit for unit in whole.units if unit.id in names]
         outside = [unit for unit in whole.units if unit.id not in names]
         return [*self.blocks(subset(whole, inside)), *self.blocks(subset(whole, outside))]
+
+    def _branch(self, problem: Problem, block: Block) -> set[str] | None:
+        """The highest branch at the unit of most wires that few wires hold, no lower than the block is too high."""
+        counts = Counter(spot[0] for join in problem.joins for spot in (join.a, join.b))
+        hub = max(counts, key=lambda name: (counts[name], name))
+        joins = [join for join in problem.joins if hub not in (join.a[0], join.b[0])]
+        rest = replace(problem, units=tuple(unit for unit in problem.units if unit.id != hub), joins=tuple(joins))
+        reach = {unit.unit.id: (unit.top, unit.bottom) for unit in block.units}
+        best: tuple[tuple[int, float], set[str]] | None = None
+        for branch in components(rest):
+            names = {unit.id for unit in branch.units}
+            height = max(reach[name][1] for name in names) - min(reach[name][0] for name in names)
+            rating = (len(between(problem, names)), -height)
+            if height >= block.height - self.height and (best is None or rating < best[0]):
+                best = (rating, names)
+        return best[1] if best else None
 
     def _left_part(self, problem: Problem, block: Block, grid: Grid) -> set[str] | None:
         """The units left of the boundary that few wires cross and that leaves a part which fits."""

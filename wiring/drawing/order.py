@@ -171,35 +171,70 @@ class Untangler:
 Ends = Callable[..., tuple[list[Key], int]]
 
 
+Order = list[list[tuple[Item, list[tuple[LaneRow, list[End], list[End]]]]]]
+
+
+def from_hub(grid: Grid) -> None:
+    """Order the items as one comes to them from the item of most wires, lane by lane."""
+    owner = {
+        (column, end, side): item
+        for column, items in enumerate(grid.columns)
+        for item in items
+        for lane in item.lanes
+        for side in (LEFT, RIGHT)
+        for end in lane.ends[side]
+    }
+    far: dict[Key, list[Item]] = {}
+    for piece in grid.pieces:
+        far.setdefault(piece.a, []).append(owner[piece.b])
+        far.setdefault(piece.b, []).append(owner[piece.a])
+    leads = {id(item): [one for key, own in owner.items() if own is item for one in far.get(key, ())]
+             for items in grid.columns for item in items}  # fmt: skip
+    items = [item for column in grid.columns for item in column]
+    place: dict[int, int] = {}
+    queue = sorted(items, key=lambda item: len(leads[id(item)]))
+    while queue:
+        item = queue.pop()
+        if id(item) not in place:
+            place[id(item)] = len(place)
+            queue += reversed(leads[id(item)])
+    for column in grid.columns:
+        column.sort(key=lambda item: place[id(item)])
+
+
 def put_in_order(grid: Grid) -> None:
     """Order the items of every column, the points of every bar and the ends at every terminal.
 
-    Untangles both the order that Graphviz proposes and that of the names, and keeps the better one.
+    Untangles the order of the names, that from the item of most wires and the one that Graphviz proposes, and keeps the
+    best.
     """
-    natural = [list(column) for column in grid.columns]
-    lanes = [(item, list(item.lanes), [(list(lane.ends[0]), list(lane.ends[1])) for lane in item.lanes])
-             for column in natural for item in column]  # fmt: skip
-    by_name = Untangler(grid)
-    by_name.run()
-    if by_name.crossings == 0:
-        return
-    found = [list(column) for column in grid.columns]
-    found_lanes = [(item, list(item.lanes), [(list(lane.ends[0]), list(lane.ends[1])) for lane in item.lanes])
-                   for column in natural for item in column]  # fmt: skip
-    grid.columns = natural
-    _restore(lanes)
-    propose(grid)
-    proposed = Untangler(grid)
-    proposed.run()
-    pieces = range(len(grid.pieces))
-    if by_name.cost(pieces) <= proposed.cost(pieces):
-        grid.columns = found
-        _restore(found_lanes)
+    natural = _order(grid)
+    best: tuple[float, Order] | None = None
+    for start in (None, from_hub, propose):
+        _restore(grid, natural)
+        if start is not None:
+            start(grid)
+        found = Untangler(grid)
+        found.run()
+        cost = found.cost(range(len(grid.pieces)))
+        if best is None or cost < best[0] - 1e-9:
+            best = (cost, _order(grid))
+        if found.crossings == 0:
+            break
+    assert best is not None
+    _restore(grid, best[1])
 
 
-def _restore(lanes: list[tuple[Item, list[LaneRow], list[tuple[list[End], list[End]]]]]) -> None:
-    for item, rows, ends in lanes:
-        item.lanes[:] = rows
-        for lane, (left, right) in zip(rows, ends, strict=True):
-            lane.ends[0][:] = left
-            lane.ends[1][:] = right
+def _order(grid: Grid) -> Order:
+    return [
+        [(item, [(lane, list(lane.ends[LEFT]), list(lane.ends[RIGHT])) for lane in item.lanes]) for item in column]
+        for column in grid.columns
+    ]
+
+
+def _restore(grid: Grid, order: Order) -> None:
+    grid.columns = [[item for item, _ in column] for column in order]
+    for item, lanes in (each for column in order for each in column):
+        item.lanes[:] = [lane for lane, _, _ in lanes]
+        for lane, left, right in lanes:
+            lane.ends[LEFT][:], lane.ends[RIGHT][:] = left, right

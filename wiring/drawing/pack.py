@@ -81,7 +81,7 @@ def pack(
 ) -> list[Page]:
     """The pages for functions in order, as few as any of some ways of filling them needs; the inlet stands first."""
     pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
-    large = [sorted(own, key=_large_first) for own in pieces]
+    large = [sorted(own, key=lambda piece: (not is_inlet(piece[0]), _large_first(piece))) for own in pieces]
     ordered = [sorted(own, key=_by_function) for own in pieces]
     largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
     ways = [(large, 0), (large, 1), (ordered, 0), (ordered, 1), (largest, 0), (large, _ALL), (ordered, _ALL)]
@@ -100,8 +100,8 @@ def _tidied(page: Page, is_inlet: Callable[[Block], bool]) -> Page | None:
     rest = sorted(pieces[len(own) :], key=_large_first)
     fresh = Page(page.area, Ground.of(page.area))
     leading = [piece for piece in own if is_inlet(piece[0])]
-    inlet_first = [*leading, *(piece for piece in pieces if piece not in leading)]
-    orders = (inlet_first, pieces, [*own, *rest])
+    following = [piece for piece in pieces if piece not in leading]
+    orders = ([*leading, *following], [*leading, *sorted(following, key=_large_first)], pieces, [*own, *rest])
     return next((found for order in orders if (found := _all_on(fresh, order)) is not None), None)
 
 

@@ -12,7 +12,7 @@ from wiring.design.design import Design
 from wiring.drawing.assign import find_units
 from wiring.drawing.body import is_shield
 from wiring.drawing.contact_tables import contact_tables, sibling_label
-from wiring.drawing.functions import IO
+from wiring.drawing.functions import AT_RING, BOND, DC, IO, MAINS
 from wiring.drawing.labels import Names
 from wiring.drawing.problem import LEFT, RIGHT, End, Join, Problem, Spot, Stub
 from wiring.drawing.units import Form, Lane, Unit
@@ -148,7 +148,17 @@ def _screens(design: Design, units: list[Unit], degree: Mapping[Node, int]) -> d
             hosts[conductor.id] = name
         else:
             hosts[conductor.id] = spot[0]
+        _bonded_there(units, hosts[conductor.id], conductor.b, degree)
     return hosts
+
+
+def _bonded_there(units: list[Unit], host: str, node: Node, degree: Mapping[Node, int]) -> None:
+    """Metalwork that a shield alone is bonded to stands at the ring of that shield, unless that may hang."""
+    at = next(unit for unit in units if unit.id == host)
+    for index, unit in enumerate(units):
+        alone = unit.form is Form.BOND and unit.emblem == "frame" and degree[node] == 1
+        if alone and node in unit.nodes and not (at.form is Form.FRAME and at.sheet in (MAINS, DC)):
+            units[index] = replace(unit, sheet=AT_RING)
 
 
 def _spots(design: Design, units: Sequence[Unit], screens: Mapping[str, str]) -> dict[End, Spot]:
@@ -200,7 +210,7 @@ def _marks(
     units: Sequence[Unit], conductors: Mapping[str, Conductor], findings: Sequence[Finding]
 ) -> tuple[dict[str, list[int]], list[int]]:
     by_part: dict[str, str] = {}
-    for unit in sorted(units, key=lambda unit: not unit.main):
+    for unit in sorted(units, key=lambda unit: (unit.sheet == AT_RING, not unit.main)):
         by_part.setdefault(unit.part, unit.id)
     marks: dict[str, list[int]] = {}
     unplaced: list[int] = []
@@ -230,24 +240,29 @@ def prepare(design: Design, report: Report | None) -> Prepared:
     spots = _spots(design, units, screens)
     findings = report.findings if report else ()
     marks, unplaced = _marks(units, design.circuit.conductor, findings)
-    names = Names(design.circuit.conductor, spots, marks, _siblings(units), contact_tables(design, units))
+    ringed = {unit.id: unit for unit in units if unit.sheet == AT_RING}
+    at_ring = {(wire, 1 - n): ringed[spot[0]] for (wire, n), spot in spots.items() if spot[0] in ringed}
+    names = Names(design.circuit.conductor, spots, marks, _siblings(units), contact_tables(design, units), at_ring)
     return Prepared(tuple(units), names, tuple(findings), tuple(unplaced))
 
 
-def problem_of(prepared: Prepared, functions: Sequence[str], order: Mapping[str, int]) -> Problem:
-    """The layout task of functions together. `order` is that of all functions, towards which open ends lean."""
-    units = tuple(unit for unit in prepared.units if unit.sheet in functions)
+def problem_of(prepared: Prepared, function: str, order: Mapping[str, int]) -> Problem:
+    """The layout task of a function. `order` is that of all functions, towards which open ends lean.
+
+    What is bonded stands at the right of its bar, however it is wired.
+    """
+    units = tuple(unit for unit in prepared.units if unit.sheet == function)
     home = {unit.id: unit.sheet for unit in prepared.units}
     joins: list[Join] = []
     stubs: list[Stub] = []
     for wire in prepared.names.conductors:
         spots = (prepared.names.spots[wire, 0], prepared.names.spots[wire, 1])
         sheets = (home[spots[0][0]], home[spots[1][0]])
-        if sheets[0] in functions and sheets[1] in functions:
+        if sheets == (function, function):
             joins.append(Join(wire, *spots))
             continue
         for n in (0, 1):
-            if sheets[n] in functions:
-                later = order[sheets[1 - n]] > order[sheets[n]]
+            if sheets[n] == function:
+                later = order.get(sheets[1 - n], 0) > order[sheets[n]] or function == BOND
                 stubs.append(Stub((wire, n), spots[n], RIGHT if later else LEFT))
     return Problem(units, tuple(joins), tuple(stubs))

@@ -6,7 +6,7 @@ to the layout of all other circuits.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -18,7 +18,7 @@ from wiring.wording import natural
 
 NodeOf = Callable[[End], Node]
 UPPER, LOWER = LEFT, RIGHT
-_HANGING = (Form.LANES, Form.FRAME, Form.POINTS)
+_HANGING = (Form.LANES, Form.FRAME, Form.POINTS, Form.CIRCLE)
 
 
 class Line(Struct, frozen=True):
@@ -36,15 +36,20 @@ class Line(Struct, frozen=True):
 class Distribution(Struct, frozen=True):
     """The trunk as a problem of its own, the lines that leave it, and what hangs on them from the inlet on.
 
-    `feeds` says of every hanging lane by which end of a unit above it is fed where no line does it; `below` are the
-    ends that leave each unit downwards.
+    `feeds` says of every hanging lane by which end of a unit above it is fed where no line does it, `beside` by which
+    end at an upper pin of the unit to its left; `below` are the ends that leave each unit downwards.
     """
 
     trunk: Problem
     lines: tuple[Line, ...]
     hanging: tuple[Unit, ...]
     feeds: Mapping[Spot, tuple[End, Spot]]
+    beside: Mapping[Spot, tuple[End, Spot]]
     below: Mapping[str, tuple[tuple[End, Spot], ...]]
+
+    def fed_by(self, spot: Spot) -> End:
+        """The end at the other side of the wire that feeds a lane from above or from beside."""
+        return (self.feeds.get(spot) or self.beside[spot])[0]
 
 
 class Wiring:
@@ -66,6 +71,15 @@ class Wiring:
 
     def turn(self, name: str) -> None:
         self.units[name] = self.units[name].flipped()
+
+    def stand(self, name: str, over: Container[str]) -> None:
+        """Lanes of a machine that none of the units `over` it feeds leave it downwards."""
+        unit, lanes = self.units[name], list(self.units[name].lanes)
+        for end, (_, lane) in self.ends[name]:
+            pair = self.far(end)
+            if (pair is None or pair[1][0] not in over) and lanes[lane].left is not None:
+                lanes[lane] = replace(lanes[lane], left=None, right=lanes[lane].left)
+        self.units[name] = replace(unit, lanes=tuple(lanes))
 
     def side(self, end: End, spot: Spot) -> int:
         """The side of its unit that an end meets; terminal points have none of their own."""
@@ -143,6 +157,7 @@ class _Hanging:
         self.onward: set[End] = set()
         self.tapped: set[Spot] = set()
         self.feeds: dict[Spot, tuple[End, Spot]] = {}
+        self.beside: dict[Spot, tuple[End, Spot]] = {}
         for end, _ in wiring.at(trunk[-1], RIGHT):
             if not wiring.is_shield(end):
                 self._trace(end)
@@ -151,7 +166,7 @@ class _Hanging:
 
     def may_hang(self, name: str) -> bool:
         unit = self.wiring.units[name]
-        shielded = unit.form is Form.POINTS and unit.tapped
+        shielded = unit.form in (Form.POINTS, Form.CIRCLE) and unit.tapped
         return name not in self.trunk and name not in self.barred and unit.form in _HANGING and not shielded
 
     def _take(self, end: End, spot: Spot) -> bool:
@@ -166,6 +181,8 @@ class _Hanging:
             self.wiring.turn(name)
         if name not in self.found:
             self.found.append(name)
+            if unit.form is Form.CIRCLE:
+                self.wiring.stand(name, self.found)
         return True
 
     def _trace(self, end: End) -> None:
@@ -212,6 +229,21 @@ class _Hanging:
                 continue
             if self._take(*pair):
                 self.feeds[pair[1]] = (end, spot)
+                self._on_from(*pair)
+
+    def _on_from(self, end: End, spot: Spot) -> None:
+        """Units with one lane that a wire from the upper pin of such a unit feeds as well stand beside it."""
+        if len(self.wiring.units[spot[0]].lanes) > 1 or self.wiring.units[spot[0]].form is Form.POINTS:
+            return
+        for mate, _ in self.wiring.mates(end, spot):
+            pair = self.wiring.far(mate)
+            if pair is None or self.wiring.is_shield(mate) or pair[1][0] in self.found:
+                continue
+            unit = self.wiring.units[pair[1][0]]
+            if unit.form is Form.LANES and len(unit.lanes) == 1 and self._take(*pair):
+                self.beside[pair[1]] = (mate, spot)
+                self._on_from(*pair)
+                return
 
     def _above(self, name: str, other: str) -> bool:
         """Whether a unit is among those that feed another one."""
@@ -228,7 +260,9 @@ class _Hanging:
 
     def misfits(self) -> set[str]:
         """Units that hang with a wire at an upper pin which comes from nowhere above."""
-        arrived = {wire for line in self.lines for wire in line.wires} | {end[0] for end, _ in self.feeds.values()}
+        arrived = {wire for line in self.lines for wire in line.wires} | {
+            end[0] for end, _ in (*self.feeds.values(), *self.beside.values())
+        }
         return {
             name
             for name in self.found
@@ -276,7 +310,7 @@ def _made(wiring: Wiring, trunk: Sequence[str], hanging: _Hanging) -> Distributi
     inner = Problem(kept.units, joins, tuple(stubs))
     units = tuple(wiring.units[name] for name in hanging.found)
     below = {unit.id: tuple(hanging.lower(unit.id)) for unit in units}
-    return Distribution(inner, tuple(hanging.lines), units, hanging.feeds, below)
+    return Distribution(inner, tuple(hanging.lines), units, hanging.feeds, hanging.beside, below)
 
 
 def _rest(wiring: Wiring, made: Distribution) -> Problem:

@@ -21,7 +21,7 @@ from wiring.drawing.compose import Composer
 from wiring.drawing.conductor_words import ANYWHERE
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.draw import places_of
-from wiring.drawing.functions import rank_of, title_of
+from wiring.drawing.functions import AT_RING, rank_of, title_of
 from wiring.drawing.labels import Names, cable_label
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
@@ -31,7 +31,7 @@ from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
 from wiring.drawing.shapes import Box, Group, Sheet, Text, moved_all, text_width
 from wiring.drawing.symbols import SymbolSet
-from wiring.drawing.through import Ways, ways_through, with_ways
+from wiring.drawing.through import Parts, Ways, parts_at, ways_through, with_ways
 
 #: Width that reads well beside a column on a screen, and a height that never cuts a block [mm].
 _WIDTH, _HEIGHT = 260.0, 5000.0
@@ -47,11 +47,12 @@ class KeptBlocks:
         self._ways: dict[Hashable, Ways] = {}
         self.layouts = KeptLayouts()
 
-    def ways(self, groups: Sequence[Group], area: Box) -> Ways:
+    def ways(self, groups: Sequence[Group], area: Box, parts: Parts) -> Ways:
         """The ways of wires through a sheet, sought anew where nothing as large stood at the same places before."""
-        key = (area.x2, area.y2, tuple(_outline(group) for group in groups))
+        ends = tuple(parts[group.id] for group in groups if group.kind == "reference")
+        key = (area.x2, area.y2, tuple(_outline(group) for group in groups), ends)
         ways = self._ways.pop(key, None)
-        self._ways[key] = ways = ways_through(groups, area) if ways is None else ways
+        self._ways[key] = ways = ways_through(groups, area, parts) if ways is None else ways
         if len(self._ways) > _MOST_KEPT:
             del self._ways[next(iter(self._ways))]
         return ways
@@ -97,7 +98,8 @@ def _words(problem: Problem, names: Names) -> Hashable:
         one = names.conductors[wire]
         spots = (names.spots[wire, 0], names.spots[wire, 1])
         words = (names.label((wire, 0)), names.label((wire, 1)), cable_label(one) if one.cable else "")
-        found.append((wire, one.ends, one.kind, one.cable, one.cable in names.shielded, words, spots))
+        there = (names.at_ring.get((wire, 0)), names.at_ring.get((wire, 1)))
+        found.append((wire, one.ends, one.kind, one.cable, one.cable in names.shielded, words, spots, there))
     siblings = tuple(tuple(names.siblings.get(unit.id, ())) for unit in problem.units)
     contacts = tuple(tuple(names.contacts.get(unit.id, ())) for unit in problem.units)
     return (tuple(found), siblings, contacts)
@@ -111,9 +113,9 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     measure = Measure(Artist(SymbolSet(book), paths), prepared.names)
     layouter = Layouter(measure, _WIDTH, _HEIGHT)
     name = potential_names(design)
-    functions = sorted({unit.sheet for unit in prepared.units}, key=rank_of)
+    functions = sorted({unit.sheet for unit in prepared.units} - {AT_RING}, key=rank_of)
     order = {function: n for n, function in enumerate(functions)}
-    problems = [(function, problem_of(prepared, (function,), order)) for function in functions]
+    problems = [(function, problem_of(prepared, function, order)) for function in functions]
     pages = [page for function, one in problems for page in kept.pages(layouter, one, function, book, name)]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
@@ -138,5 +140,5 @@ def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str], 
     width = max(placed.x + placed.block.width for placed in page.placed)
     height = max(placed.y + placed.block.height for placed in page.placed)
     composed = composer.page(page)
-    groups = with_ways(composed, kept.ways(composed, Box(0.0, 0.0, width, height)))
+    groups = with_ways(composed, kept.ways(composed, Box(0.0, 0.0, width, height), parts_at(composer.names)))
     return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(groups))

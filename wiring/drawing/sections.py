@@ -26,7 +26,7 @@ def is_card(part: Part) -> bool:
     return part.data.symbol.form is SymbolForm.CARD
 
 
-def _bridge_groups(part: Part) -> dict[str, int]:
+def bridge_groups(part: Part) -> dict[str, int]:
     """The number of the bridge that each point is on; points without a bridge have none."""
     group: dict[str, int] = {}
     for number, element in enumerate(part.elements):
@@ -41,18 +41,21 @@ def _bridge_groups(part: Part) -> dict[str, int]:
     return group
 
 
-def strip_units(part: Part, home: Mapping[Node, str], wired: frozenset[Node]) -> list[Unit]:
-    """Terminals as they are drawn: the bridged points of a sheet together, each other point alone."""
-    bridges = _bridge_groups(part)
-    pieces: dict[tuple[str, tuple[str, str]], list[Node]] = {}
+def strip_units(part: Part, home: Mapping[Node, str], wired: frozenset[Node], beside: Mapping[Node, str]) -> list[Unit]:
+    """Terminals as they are drawn: the bridged points of a sheet together, each other point alone.
+
+    Points that stand `beside` a device are a piece of their own.
+    """
+    bridges = bridge_groups(part)
+    pieces: dict[tuple[str, str, tuple[str, str]], list[Node]] = {}
     for name in part.terminals:
         node = (part.name, name)
         if node in wired:
             key = ("bridge", str(bridges[name])) if name in bridges else ("point", name)
-            pieces.setdefault((home[node], key), []).append(node)
+            pieces.setdefault((home[node], beside.get(node, ""), key), []).append(node)
     split = Splitter(part, wired)
     units = []
-    for (sheet, (_, bridge)), nodes in pieces.items():
+    for (sheet, _, (_, bridge)), nodes in pieces.items():
         for start in range(0, len(nodes), MOST_LANES):
             chunk = nodes[start : start + MOST_LANES]
             what = chunk[0][1]

@@ -11,7 +11,6 @@ from wiring.drawing.units import MOST_LANES, Form, Lane, Unit
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Pole, Switch
-from wiring.parts.incoming import Inlet
 from wiring.parts.traits import SymbolForm
 
 
@@ -86,8 +85,6 @@ class Splitter:
 
     def bond(self, terminal: str) -> Unit:
         emblem = self.part.data.sign() if self.part.data.symbol.form is SymbolForm.METAL else ""
-        if isinstance(self.part.data, Inlet):
-            return self.unit(f"bond {terminal}", Form.BOND, [Lane(None, self.node(terminal))])
         return self.unit(
             f"bond {terminal}", Form.BOND, [Lane(self.node(terminal), None)], emblem=emblem, flippable=True
         )

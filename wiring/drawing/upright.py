@@ -17,7 +17,7 @@ _LEAD, _EDGE, _EMBLEM_HEIGHT = 3.0, 2.5, 7.5
 #: Between the left lane and its operator, and the reach of that operator to the left [mm].
 _OPERATOR, _OPERATOR_REACH = 5.2, 3.0
 _BLADE = 2.6
-_FRAME_SIDE = 5.0
+_FRAME_SIDE, _RADIUS = 5.0, 6.5
 #: Distance of the lines of words at a unit.
 WORD_LINE = 3.7
 
@@ -62,6 +62,8 @@ class Upright(Struct, frozen=True):
             case Form.FRAME:
                 lower = any(lane.right is not None for lane in unit.lanes)
                 return 2 * MODULE + 4.0 + (_EMBLEM_HEIGHT if unit.emblem else 1.0) + (3.5 if lower else 0.0)
+            case Form.CIRCLE:
+                return 2 * _LEAD + 2 * _RADIUS
         return 2.0
 
     def left(self, unit: Unit) -> float:
@@ -70,7 +72,9 @@ class Upright(Struct, frozen=True):
             case Form.LANES:
                 return _OPERATOR + _OPERATOR_REACH if unit.actuator and unit.linked else _BLADE
             case Form.FRAME:
-                return _FRAME_SIDE
+                return _FRAME_SIDE + 0.6
+            case Form.CIRCLE:
+                return _RADIUS + 0.6
         return 1.2
 
     def right(self, unit: Unit, lane: int) -> float:
@@ -81,6 +85,8 @@ class Upright(Struct, frozen=True):
                 return words + 1.2
             case Form.FRAME:
                 return max(_FRAME_SIDE, words / 2 + 1.0)
+            case Form.CIRCLE:
+                return max(_RADIUS if lane == len(unit.lanes) - 1 else 0.0, words + 1.2)
         return text_width(point_text(unit.lanes[lane])) + 1.8
 
     def draw(self, unit: Unit, xs: Sequence[float], top: float, bottom: float, pens: Sequence[Pens]) -> Drawn:
@@ -90,6 +96,8 @@ class Upright(Struct, frozen=True):
                 return self._lanes(unit, xs, top, pens)
             case Form.FRAME:
                 return self._frame(unit, xs, top, pens)
+            case Form.CIRCLE:
+                return self._circle(unit, xs, top, pens)
         return self._points(unit, xs, top, bottom, pens)
 
     def _lanes(self, unit: Unit, xs: Sequence[float], top: float, pens: Sequence[Pens]) -> Drawn:
@@ -142,6 +150,24 @@ class Upright(Struct, frozen=True):
             shapes += moved_all(self.artist.symbols.emblem(unit.emblem), (body.x1 + body.x2) / 2, middle)
         return Drawn(tuple(shapes), body)
 
+    def _circle(self, unit: Unit, xs: Sequence[float], top: float, pens: Sequence[Pens]) -> Drawn:
+        """A machine between its lanes: those above it lead in, those that leave it do so below them."""
+        bottom, y = top + self.height(unit), top + _LEAD + _RADIUS
+        over = [x for lane, x in zip(unit.lanes, xs, strict=True) if lane.left is not None]
+        middle = (over[0] + over[-1]) / 2
+        shapes: list[Shape] = [Oval(middle, y, _RADIUS, _RADIUS)]
+        shapes += moved_all(self.artist.symbols.emblem(unit.emblem), middle, y)
+        for lane, x, pen in zip(unit.lanes, xs, pens, strict=True):
+            side = 0 if lane.left is not None else 1
+            start, level = (top, y - 1.5) if side == 0 else (bottom, y + 5.5)
+            nearer = [
+                each for each in xs if (each - middle) * (x - middle) > 0 and abs(each - middle) < abs(x - middle)
+            ]
+            level += (1.5 if side == 0 else -1.7) * len(nearer)
+            shapes.append(_lead(pen[side], lane, side, *_into(x, start, level, middle, y)))
+            shapes.append(Text(x + 0.8, start + (2.3 if side == 0 else -0.5), marking(lane, side)))
+        return Drawn(tuple(shapes), Box(middle - _RADIUS, y - _RADIUS, middle + _RADIUS, y + _RADIUS))
+
     def _points(self, unit: Unit, xs: Sequence[float], top: float, bottom: float, pens: Sequence[Pens]) -> Drawn:
         shapes: list[Shape] = []
         for n, (lane, x) in enumerate(zip(unit.lanes, xs, strict=True)):
@@ -152,6 +178,16 @@ class Upright(Struct, frozen=True):
             if pens[n][1] and bottom > top + 2.0:
                 shapes.append(_lead(pens[n][1], lane, 1, (x, top + 2.0), (x, bottom)))
         return Drawn(tuple(shapes), Box(xs[0] - 1.0, top, xs[-1] + 1.0, top + 2.0))
+
+
+def _into(x: float, start: float, level: float, middle: float, y: float) -> list[Point]:
+    """From a pin into a circle: straight where it stands over it, else round a corner at its side."""
+    away = abs(x - middle)
+    if away <= 0.75 * _RADIUS:
+        edge = (_RADIUS**2 - away**2) ** 0.5
+        return [(x, start), (x, round(y - edge if start < y else y + edge, 3))]
+    edge = max(_RADIUS**2 - (level - y) ** 2, 0.0) ** 0.5
+    return [(x, start), (x, level), (round(middle + (edge if x > middle else -edge), 3), level)]
 
 
 def _lead(pen: Pen | None, lane: Lane, side: int, *points: Point) -> Line:
