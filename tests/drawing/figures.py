@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from shapely import union_all
 from shapely.geometry import LineString, box
 
 from tests.drawing.picture import Picture
 from wiring.drawing.paper import Paper
+from wiring.drawing.shapes import Point
 
 #: What counts as used: symbols, wires and texts, each grown by so much [mm].
 _GROWN = 5.0
@@ -48,3 +50,16 @@ def interrupted(pictures: Sequence[Picture]) -> dict[str, list[int]]:
         for part in picture.of("reference"):
             found.setdefault(part.id, []).append(picture.number)
     return found
+
+
+def against(picture: Picture) -> int:
+    """Segments of drawn wires that run up or from right to left, each wire walked from the end that has fewer.
+
+    That power and signals run downwards and from left to right is common practice, no source.
+    """
+    chains = [chain for part in picture.of("wire") for chain in part.chains]
+    return sum(min(_back(chain), _back(chain[::-1])) for chain in chains)
+
+
+def _back(chain: Sequence[Point]) -> int:
+    return sum(b[1] < a[1] - 1e-6 or b[0] < a[0] - 1e-6 for a, b in pairwise(chain))

@@ -9,6 +9,7 @@ from tests.drawing.drawn import SPECS, drawn_spec, spec_design
 from tests.drawing.picture import Part, Picture, Pin
 from tests.drawing.whole_circuits import floating, torn
 from wiring.circuit.model import Conductor
+from wiring.drawing.consumers import consumers
 from wiring.drawing.paper import PAPERS
 from wiring.drawing.prepare import prepare
 from wiring.drawing.shapes import Point
@@ -24,11 +25,13 @@ def test_no_device_floats_and_no_circuit_is_torn(name: str) -> None:
     """A terminal point may stand alone: its strip has a sheet of its own."""
     drawn = drawn_spec(name, _own_paper(name))
     pictures = [picture for picture in drawn.pictures if picture.of("symbol")]
-    units = {unit.id: unit for unit in prepare(drawn.design, None).units}
+    prepared = prepare(drawn.design, None)
+    units = {unit.id: unit for unit in prepared.units}
     circuit = drawn.design.circuit
     alone = [symbol for picture in pictures for symbol in floating(picture, pictures, circuit.conductors)]
     assert [symbol for symbol in alone if units[symbol].form is not Form.POINTS] == []
-    functions = {unit.id: unit.sheet for unit in units.values()}
+    feeders = {unit: one.feeder for one in consumers(prepared) for unit in one.units}
+    functions = {unit.id: feeders.get(unit.id, unit.sheet) for unit in units.values()}
     assert torn(pictures, functions, circuit.conductor, drawn.paper) == []
 
 
