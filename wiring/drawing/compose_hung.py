@@ -15,9 +15,9 @@ from wiring.drawing.frame import triangle
 from wiring.drawing.hanging_rows import words_of
 from wiring.drawing.labels import Names, reference_text
 from wiring.drawing.pinned import reference_group, symbol_group, thickest_pens
-from wiring.drawing.rails import LOWER, UPPER
 from wiring.drawing.shapes import DESIGNATION, NUMBER, Group, Line, Oval, Pen, Shape, Text, moved_all, text_width
 from wiring.drawing.upright import WORD_LINE, Upright
+from wiring.drawing.wired import LOWER, UPPER
 
 _REST_DOWN, _FAN = 3.4, 1.25
 

@@ -25,11 +25,11 @@ from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import Paper
 from wiring.drawing.potentials import potential_names
 from wiring.drawing.prepare import Prepared, prepare, problem_of
-from wiring.drawing.rails import UPPER
 from wiring.drawing.shapes import Group, Sheet
 from wiring.drawing.strip_sheets import strip_contents
 from wiring.drawing.symbols import SymbolSet
 from wiring.drawing.through import drawn_through, parts_at
+from wiring.drawing.wired import UPPER
 from wiring.findings import Report
 from wiring.parts.incoming import Inlet
 

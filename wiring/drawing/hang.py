@@ -18,10 +18,11 @@ from wiring.drawing.hanging_columns import Columns, clusters
 from wiring.drawing.hanging_rows import BESIDE, ROOM, Row
 from wiring.drawing.labels import reference_width
 from wiring.drawing.problem import RIGHT, Spot
-from wiring.drawing.rails import LOWER, UPPER, Distribution, Line
+from wiring.drawing.rails import Distribution, Line
 from wiring.drawing.shapes import DESIGNATION, Point, text_width
 from wiring.drawing.units import Form, Unit
 from wiring.drawing.upright import WORD_LINE
+from wiring.drawing.wired import LOWER, UPPER
 
 _DROP, _STEP, _STUB, _CLEAR = 7.5, 4.5, 2.5, 1.5
 #: From a lower pin to the base line of the wire's number, and to the next thing below.
