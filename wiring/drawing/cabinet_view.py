@@ -68,11 +68,11 @@ def upright_dimension(x: float, y1: float, y2: float, text: str) -> list[Shape]:
 
 
 class Names:
-    """Sets the names of parts where they touch nothing; what finds no place is told in `left`."""
+    """Sets the names of parts on their board where they touch nothing; what finds no place is told in `left`."""
 
-    def __init__(self, obstacles: Sequence[Box]) -> None:
+    def __init__(self, board: Box, obstacles: Sequence[Box]) -> None:
         self.taken: list[Box] = []
-        self.obstacles = obstacles
+        self.board, self.obstacles = board, obstacles
         self.left: list[str] = []
 
     def put(self, text: str, spots: Sequence[tuple[float, float]]) -> Text | None:
@@ -80,8 +80,13 @@ class Names:
         half, rise = text_width(text) / 2, (ASCENT - DESCENT) * TEXT / 2
         for x, y in spots:
             box = Box(x - half - _AIR, y - ASCENT * TEXT / 2 - 0.6, x + half + _AIR, y + ASCENT * TEXT / 2 + 0.6)
-            if not any(_crosses(box, line) for line in self.obstacles) and not any(
-                box.x1 < one.x2 and one.x1 < box.x2 and box.y1 < one.y2 and one.y1 < box.y2 for one in self.taken
+            on_board = self.board.x1 <= box.x1 and box.x2 <= self.board.x2
+            if (
+                on_board
+                and not any(_crosses(box, line) for line in (self.board, *self.obstacles))
+                and not any(
+                    box.x1 < one.x2 and one.x1 < box.x2 and box.y1 < one.y2 and one.y1 < box.y2 for one in self.taken
+                )
             ):
                 self.taken.append(box)
                 return Text(x, y + rise, text, TEXT, "middle")
@@ -149,8 +154,8 @@ def plate_groups(layout: Layout, view: View, holes: Mapping[str, bool]) -> tuple
     for name, placed in layout.plate.items():
         shapes: tuple[Shape, ...] = (rectangle(view.box(placed.area), _drilled(placed, holes)),)
         groups.append(Group("enclosure", name, shapes, (("what", "part"),)))
-    obstacles = [plate, *(view.box(one.area) for one in layout.ducts)]
-    names = Names([*obstacles, *(view.box(one.area) for one in layout.plate.values())])
+    obstacles = [view.box(one.area) for one in layout.ducts]
+    names = Names(plate, [*obstacles, *(view.box(one.area) for one in layout.plate.values())])
     texts = [text for run in _runs(layout, view) if (text := _name_of(run, view, names)) is not None]
     groups.append(Group("enclosure", "names", tuple(texts), (("what", "names"),)))
     return groups, names.left
@@ -204,7 +209,7 @@ def door_groups(layout: Layout, view: View) -> tuple[list[Group], list[str]]:
         shapes: tuple[Shape, ...] = (Oval(x, y, radius, radius), *cross)
         groups.append(Group("enclosure", f"{name} handle", shapes, (("what", "handle"),)))
         boxes.append(view.box(area))
-    names = Names([*boxes, outline])
+    names = Names(outline, boxes)
     texts = []
     for name, area in areas.items():
         spot = view.box(area)

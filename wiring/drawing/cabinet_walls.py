@@ -28,7 +28,7 @@ def wall_groups(layout: Layout, wall: Wall, view: View, parts: Mapping[str, Part
     for name, box in boxes.items():
         pen = Pen.SYMBOL if parts[name].data.holes else Pen.LINK
         groups.append(Group("enclosure", name, (rectangle(box, pen),), (("what", "wall part"), ("wall", wall))))
-    names = Names([outline, *boxes.values()])
+    names = Names(outline, tuple(boxes.values()))
     texts = []
     for name, box in boxes.items():
         x = (box.x1 + box.x2) / 2
