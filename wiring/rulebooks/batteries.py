@@ -16,14 +16,13 @@ _AIR_M3_H_PER_A = 24 * 0.42e-3 * 5
 
 class Charging(Struct, frozen=True):
     """What a cell bears: `cell_v` its nominal voltage, lasting charge between `least` and `most`, a charge that ends at
-    `boost`. `usual` and `highest` are charging currents over the capacity [1/h]: all cells bear the one, few the other.
+    `boost`. `highest` is the charging current over the capacity [1/h] that few cells bear.
     """
 
     cell_v: float
     least: Limit
     most: Limit
     boost: Limit
-    usual: float
     highest: Limit
 
 
@@ -37,7 +36,6 @@ def charging(chemistry: str) -> Charging:
         row.limit("float_least_v"),
         row.limit("float_most_v"),
         row.limit("boost_most_v"),
-        row.number("usual_ratio"),
         row.limit("most_ratio"),
     )
 

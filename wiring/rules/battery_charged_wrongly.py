@@ -12,8 +12,8 @@ Fires on sorting-gate at GB1
 Quiet
     GB1.capacity=20 Ah
 Not judged
-    Batteries on a charger without `chemistry` or `capacity`; without `charge_current` those whose charger gives more
-    than all of their kind bear, and less than none does.
+    Batteries on a charger without `chemistry`, `capacity` or `charge_current`; without the last, what no battery of
+    their kind bears is told all the same.
 Known limits
     The bounds of a cell are those of its kind at 20 to 25 °C, by makers' practice: the battery's data sheet decides.
     Neither the heat of its place nor a charger that follows it is known. A charger counts whole, though loads take a
@@ -90,7 +90,7 @@ def _current(design: Design, one: Charged) -> Judgements:
     bears = charging(one.data.chemistry)
     most_a = bears.highest.value * one.capacity_ah if given is None else given
     if one.amps <= most_a * (1 + 1e-6):
-        if given is None and one.amps > bears.usual * one.capacity_ah * (1 + 1e-6):
+        if given is None:
             missing = f"the current that it may be charged with: {one.amps:.3g} A come (`charge_current: 5 A`)"
             yield RULE.not_judged((name,), missing, design.place(name))
         return
