@@ -164,7 +164,8 @@ def not_sold(before: Outcome, after: Outcome) -> Iterator[str]:
         old = before.design.parts.get(name)
         for key, sold in (("rating", RATINGS), ("rated", RATED)):
             new = getattr(part.data, key, None)
-            if new is not None and not part.library and new != getattr(old and old.data, key, None):
+            # the `rated` of a lamp or heater is a voltage with its power, of which any size is sold
+            if isinstance(new, float) and not part.library and new != getattr(old and old.data, key, None):
                 yield from () if new in sold else [f"no {part.kind} of {new:g} is sold"]
     sizes = {one.id: one.size for one in before.design.circuit.conductors}
     for one in after.design.circuit.conductors:
