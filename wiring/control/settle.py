@@ -87,12 +87,14 @@ def condition_of(verdict: FaultVerdict) -> Condition:
 def pair_in_numbers(
     running: OperatingPoint, use: StopUse, device: str, pair: Sequence[Fault], taken: Alive, programs: bool
 ) -> Verdict:
-    """Whether two faults together defeat a stop, outputs of programs on and off: dangerous, safe or undecided."""
-    conditions = [Condition(), *([Condition(outputs_on=False)] if programs else [])]
-    outcomes = [seen for _, seen in _played(running, use, device, pair, conditions)]
-    hit, doubt, _ = _worst([(danger_in(seen, taken), seen) for seen in outcomes])
-    if hit[0] is not None and not doubt:
-        return Verdict.DANGEROUS
+    """Whether two faults together defeat a stop, outputs of programs on and, where that is safe, off: dangerous, safe
+    or undecided."""
+    outcomes: list[Seen] = []
+    for condition in (Condition(), *([Condition(outputs_on=False)] if programs else [])):
+        outcomes += [seen for _, seen in _played(running, use, device, pair, [condition])]
+        hit, doubt, _ = _worst([(danger_in(seen, taken), seen) for seen in outcomes])
+        if hit[0] is not None and not doubt:
+            return Verdict.DANGEROUS
     return Verdict.UNDECIDED if hit[0] is not None or _restless(outcomes) else Verdict.SAFE
 
 

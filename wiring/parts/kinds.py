@@ -5,22 +5,24 @@ A module is imported on first use of one of its kinds.
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 
 from wiring.parts.base import PartModel
 
-_KIND = re.compile(r'^class (\w+)\(.*\n(?:(?!^class ).*\n)*?    kind_name: ClassVar\[str\] = "([^"]+)"', re.MULTILINE)
+_KIND, _CLASS = '\n    kind_name: ClassVar[str] = "', "\nclass "
 
 
 def _places() -> dict[str, tuple[str, str]]:
-    """Module and class of every kind."""
+    """Module and class of every kind; every start reads them, so no pattern is matched."""
     found = {}
     for path in sorted(Path(__file__).parent.glob("*.py")):
-        for name, kind in _KIND.findall(path.read_text(encoding="utf-8")):
-            found[kind] = (path.stem, name)
+        before, *kinds = path.read_text(encoding="utf-8").split(_KIND)
+        for behind in kinds:
+            name = before[before.rindex(_CLASS) + len(_CLASS) :].partition("(")[0]
+            found[behind.partition('"')[0]] = (path.stem, name)
+            before = behind
     return found
 
 

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Callable, Mapping
 from functools import cache
 from inspect import get_annotations
+from types import CodeType
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Self, TypeVar, cast, get_args, get_origin
 
 from msgspec import UNSET, Struct
@@ -202,9 +203,15 @@ def _own_keys(owner: type[Model]) -> dict[str, Key]:
     found = {}
     for name, text in get_annotations(owner).items():
         if "ClassVar" not in str(text):
-            annotation = eval(text, names) if isinstance(text, str) else text
+            annotation = eval(_code(text), names) if isinstance(text, str) else text
             found[name] = _key(annotation, owner._said.get(name) or Key(owner.__dict__.get(name, UNSET)))
     return found
+
+
+@cache
+def _code(text: str) -> CodeType:
+    """An annotation ready to be evaluated: the same few stand at most keys."""
+    return compile(text, "annotation", "eval")
 
 
 def _key(annotation: Any, said: Key) -> Key:

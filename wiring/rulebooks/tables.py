@@ -147,6 +147,7 @@ def _or_infinite(row: Row, column: str) -> float:
     return inf if number is None else number
 
 
+@cache
 def _source(standard: str, edition: str, clause: str, standing: str) -> Source:
     return Source(standard, edition, clause, STANDINGS[standing])
 
