@@ -6,6 +6,7 @@ Stop over start, and no start by a release: IEC 60204-1, 9.2.3.3 and 7.5 (from m
 
 from __future__ import annotations
 
+import pytest
 from circuits import SEAL
 from helpers import design
 from operated import RELAY_PARTS, RELAY_WIRES, button, contactor, heater, machine, one_contactor, stop_button
@@ -14,6 +15,7 @@ from wiring.control.script import Moment
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.stop.proof import full_proof
 from wiring.design.stop.records import StopResult
+from wiring.design.stop.resets import reset_starts
 
 
 def proved(text: str, fault: str | None = None) -> StopResult:
@@ -167,3 +169,26 @@ def test_a_broken_conductor_counts_where_another_fault_lets_it_answer() -> None:
     )
     hidden = {one.fault.id: one.next for one in proved(text).hidden}
     assert "open:9" in hidden["dead:K5:coil"]
+
+
+#: K5 is sealed in by the reset S2 behind S1; behind it S7, left on, leads to K1.
+MASTER = one_contactor(
+    "K5: {kind: relay, coil: 230 V AC 1 W, contacts: {13-14: NO, 23-24: NO}}\n"
+    + button("S2")
+    + button("S7", kind="selector"),
+    "X0:L>S1:11 S1:12>S2:13 S2:13>K5:13 S2:14>K5:A1 K5:14>K5:A1 K5:A2>X0:N X0:L>K5:23 K5:24>S7:13 S7:14>K1:A1",
+    states="hot: {E1: on, S7: worked}",
+)
+#: S7 ahead of the start: turned on after S2 it starts nothing, so that S2 is the start.
+CHOSEN = one_contactor(
+    button("S2") + button("S7", kind="selector"),
+    "X0:L>S1:11 S1:12>S7:13 S7:14>S2:13 S7:14>K1:13 S2:14>K1:A1 K1:14>K1:A1",
+    states="hot: {E1: on, S7: worked}",
+)
+
+
+@pytest.mark.parametrize(("text", "started"), [(MASTER, ("E1",)), (CHOSEN, ()), (SEAL, ())])
+def test_a_reset_that_starts_what_an_operator_was_left_on_for(text: str, started: tuple[str, ...]) -> None:
+    """ISO 13849-1 5.2.2, IEC 60204-1 9.2.3.4.2 (from memory): the reset permits a start and makes none, with a stop
+    relay and without."""
+    assert tuple(name for one in reset_starts(design(text).stopping) for name in one.started) == started

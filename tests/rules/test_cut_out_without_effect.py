@@ -8,6 +8,8 @@ from helpers import design
 from marked_plans import fired, open_questions
 from says import assert_says
 
+from wiring.findings import Signal
+
 SLUG = "cut-out-without-effect"
 
 
@@ -48,6 +50,33 @@ def test_what_it_protects_must_be_known_and_fed() -> None:
     ]
     dead = heated(*IN_SERIES[1:])
     assert [one.subjects for one in open_questions(SLUG, design(dead))] == [("F1", "E1")]
+
+
+@pytest.mark.parametrize(
+    ("earthing", "other", "by_coil", "told"),
+    [("IT", "L2", False, True), ("IT", "L2", True, False), ("IT", "N", False, False), ("TN-S", "L2", False, False)],
+)
+def test_a_load_between_two_lines_that_nothing_earths_is_parted_from_both(
+    earthing: str, other: str, by_coil: bool, told: bool
+) -> None:
+    """IEC 60364-4-41 411.6: the first fault to earth of an IT system may stay (from memory). By Kirchhoff's laws the
+    line that the cut-out leaves then feeds the load through the second one."""
+    coil = ["X0:L1>F1:11", "F1:12>K1:A1"] if by_coil else ["X0:L1>K1:A1", "K1:2>F1:11", "F1:12>E1:1"]
+    wires = ["X0:L1>K1:1", f"X0:{other}>K1:3", "K1:4>E1:2", "K1:A2>X0:N", *coil, *(["K1:2>E1:1"] if by_coil else [])]
+    lines = "".join(
+        f"  - {{wire: {n}, from: '{a}', to: '{b}'}}\n" for n, (a, b) in enumerate(w.split(">") for w in wires)
+    )
+    volts = "400 V" if other == "L2" else "230 V"
+    text = f"""mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: {earthing}, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet, poles: [L1, L2, L3, N, PE]}}
+  F1: {{kind: thermal-cut-out, contacts: {{11-12: NC}}, protects: E1}}
+  K1: {{kind: contactor, poles: 2, coil: 230 V AC 5 W}}
+  E1: {{kind: heater, rated: {volts} AC 500 W, metal: false}}
+wires:
+{lines}"""
+    found = fired(SLUG, design(text))
+    assert [(one.signal, one.subjects) for one in found] == [(Signal.CAUTION, ("F1", "E1"))] * told
 
 
 OVERLOAD = """mains: {{inlet: X0, system: single-phase, voltage: 230 V, earthing: TN-S, fault_current: 1 kA}}

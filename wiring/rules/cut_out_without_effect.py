@@ -4,7 +4,8 @@ Each is worked in every state that feeds its part: whatever its contact interrup
 semiconductor that may have failed closed and every output of a program that stays on. An overload relay opens none of
 its poles: it acts through its break contact alone. A cut-out whose contact is bridged, left out, or lies in the circuit
 of a lamp protects nothing. A braking resistor keeps its power while its drive has any: a chopper that has failed closed
-minds no run command and no safe torque off.
+minds no run command and no safe torque off. Where nothing ties the mains to earth and a load lies between two lines,
+both must open: the first fault to earth stays, and the second one feeds the load from the line that is left.
 
 Fires on hot-wire at F3
     parts.F3={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1}
@@ -22,6 +23,7 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.circuit.model import named
 from wiring.design.switching.cut_outs import CutOut, cut_outs, kept_alone
 from wiring.findings import Cause
 from wiring.parts.heating import ThermalCutOut
@@ -49,6 +51,8 @@ def check(design: Design) -> Judgements:
             yield RULE.not_judged((one.part, one.protects), f"a state in which {one.protects} is fed")
         elif one.left:
             yield _finding(design, one)
+        elif one.on_line:
+            yield _on_one_line(design, one)
     for part in design.parts.values():
         if isinstance(part.data, ThermalCutOut) and not part.data.protects:
             yield RULE.not_judged((part.name,), "the part that it protects (`protects`)", design.place(part.name))
@@ -73,6 +77,19 @@ def _finding(design: Design, one: CutOut) -> Judgement:
             f"Lead the coil of the contactor that feeds {one.protects}, or {one.protects} itself, through the break "
             f"contact of {one.part} and through nothing past it.",
         ),
+        rests=(scope("part", one.part),),
+    )
+
+
+def _on_one_line(design: Design, one: CutOut) -> Judgement:
+    ends = listed([named(end) for end in one.on_line])
+    return RULE.finding(
+        (one.part, one.protects),
+        f"{one.part} opens one line of {one.protects} and leaves {ends} on another; nothing here ends a first fault to "
+        "earth, and the second one feeds it past the cut-out",
+        design.place(one.part),
+        signal=Signal.CAUTION,
+        mend=(f"Lead the coil of a contactor that opens every line of {one.protects} through {one.part}.",),
         rests=(scope("part", one.part),),
     )
 

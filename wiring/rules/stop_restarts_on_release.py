@@ -2,7 +2,8 @@
 
 Unlatching a stop device must only permit a restart; starting is an act of its own (ISO 13850, 4.1.4). The same holds of
 the reset of a stop relay: it is played alone, with no hand on anything else and no program asking, and moves nothing,
-nor may a relay that holds itself through the stop, or a wire, tell an inverter to run.
+nor may a relay that holds itself through the stop, or a wire, tell an inverter to run. Where no stop relay stands, the
+reset is a start, unless it closes a relay behind which a selector was left on.
 
 Fires on hot-wire at S1
     K0.reset_mode=automatic
@@ -18,7 +19,7 @@ Quiet
     wires+={wire: 9, from: S2:14, to: K1:21, type: control}
 Not judged
     A stop whose devices leave a hazard alive: there is nothing that could start again.
-    What the reset of a unit starts by itself: whether it may is asked.
+    What the reset starts by itself and does not move: whether it may is asked.
 Known limits
     An inverter may want a new edge of its run input after its torque was off; accept the finding with that reason.
 """

@@ -11,6 +11,7 @@ from wiring.design.machine import Machine
 from wiring.design.motor.drive_outputs import joined_source
 from wiring.design.stop.hazards import probes_of
 from wiring.design.stop.stopping import Stopping
+from wiring.parts.base import Part
 from wiring.solver.lowering import is_closed
 from wiring.solver.operating import OperatingPoint
 
@@ -31,17 +32,23 @@ def poles_left(stopping: Stopping) -> Iterator[PoleLeft]:
     machine = stopping.machine
     if not stopping.effects:
         return
-    lines = _lines(machine)
     for effect in stopping.effects:
-        running, stopped = _open(effect.running), _open(effect.point)
         for name in effect.removed:
-            probes = probes_of(machine.parts[name], machine.axes)
-            ends = sorted({(one.part, end) for one in probes for end in (one.a, one.b)})
-            fed = [end for end in ends if joined_source(machine, end, lines, running)]
-            left = tuple(end for end in fed if joined_source(machine, end, lines, stopped))
-            if left and len(left) < len(fed):
+            left = left_on_lines(machine, machine.parts[name], effect.running, effect.point)
+            if left:
                 wires = {wire.id: None for end in left for wire in machine.circuit.conductors_at(end)}
                 yield PoleLeft(name, effect.stop, effect.device, left, tuple(wires))
+
+
+def left_on_lines(machine: Machine, part: Part, before: OperatingPoint, after: OperatingPoint) -> tuple[Node, ...]:
+    """The terminals through which something is fed that stay on their lines, where others are parted from theirs."""
+    lines = _lines(machine)
+    running, stopped = _open(before), _open(after)
+    probes = probes_of(part, machine.axes)
+    ends = sorted({(one.part, end) for one in probes for end in (one.a, one.b)})
+    fed = [end for end in ends if joined_source(machine, end, lines, running)]
+    left = tuple(end for end in fed if joined_source(machine, end, lines, stopped))
+    return left if len(left) < len(fed) else ()
 
 
 def _lines(machine: Machine) -> set[Node]:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from wiring.control.condition import Condition
 from wiring.control.layers import solved_from
-from wiring.control.numeric_simulation import ControlSimulator
+from wiring.control.numeric_simulation import ControlSimulator, Snapshot
 from wiring.control.script import StopUse, springing_back
 from wiring.design.machine import Machine
 from wiring.design.stop.hazards import drives_of, moves_people
@@ -17,6 +17,7 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Coil, Logic
 from wiring.parts.switching import Coiled
+from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 
 #: Above this share of its voltage a signal input is on: 11 V of 24 V, type 3 of IEC 61131-2 (from memory).
@@ -39,15 +40,15 @@ class ResetStart(Struct, frozen=True):
 
 
 def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
-    """Every stop whose reset closes a unit and thereby starts what no drive commands, or what is told to run all the
-    while: by a relay that stayed picked up, or by a wire."""
+    """Every stop whose reset closes a unit, or a relay behind which an operator was left on, and thereby starts what no
+    drive commands, or what is told to run all the while: by a relay that stayed picked up, or by a wire."""
     found = []
     coils = stopping.machine.circuit.elements(Coil)
     falls_late = any(isinstance(coil, Coil) and coil.off_delay_s > 0.0 for _, coil in coils)
     proved = [(one, False) for one in stopping.from_states]
     for one, latched, use in ((*row, use) for row in (*proved, *_latched(stopping)) for use in row[0].named):
         running = one.running
-        if not use.resets or not use.targets or not stopping.machine.circuit.elements(Logic):
+        if not use.resets or not use.targets:
             continue
         played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
         started = {device: names for device, (names, _) in played.items() if names}
@@ -84,29 +85,54 @@ def _play(
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The stop worked and released, then its reset pressed and let go: what starts, and what held through the stop;
     `at_once` before anything that falls late has fallen."""
+    machine, left_alone, held = _stopped(running, use, device, at_once)
+    before, closed = machine.rest(at_once=at_once), set(machine.attracted)
+    after = _reset(machine, left_alone, at_once)
+    started = [name for name in after.alive if name not in before.alive]
+    units = {
+        (part.name, unit.outputs) for part, unit in running.lowered.circuit.elements(Logic) if isinstance(unit, Logic)
+    }
+    if started and not units & (machine.attracted - closed):
+        left_on = _by_what_was_left_on(running, use, device, at_once) if left_alone else ()
+        started = [name for name in started if name in left_on]
+    commanded = {target.name for target in use.targets if target.commanded}
+    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], after.point)}
+    return tuple(name for name in started if name not in waiting), held
+
+
+def _stopped(
+    running: OperatingPoint, use: StopUse, device: str, at_once: bool
+) -> tuple[ControlSimulator, frozenset[Actuator], tuple[str, ...]]:
+    """The machine stopped, the stop about to be released: operators that stand worked then, and what held through."""
     left_alone = use.worked - springing_back(use.operators)
     machine = ControlSimulator(running, use, device, (), Condition(outputs_on=False), solved_from(running))
     machine.programs = frozenset()
     machine.operated = use.stopped(device, left_alone)
     machine.rest(at_once=at_once)
-    held = tuple(
-        sorted(name for name, _ in machine.attracted if isinstance(running.lowered.circuit.parts[name].data, Coiled))
-    )
-    machine.operated = left_alone = use.released(device, left_alone)
-    before, closed = machine.rest(at_once=at_once), set(machine.attracted)
-    for reset in use.resets:
-        machine.operated = left_alone | {(reset, "operator")}
+    parts = running.lowered.circuit.parts
+    held = tuple(sorted(name for name, _ in machine.attracted if isinstance(parts[name].data, Coiled)))
+    machine.operated = use.released(device, left_alone)
+    return machine, machine.operated, held
+
+
+def _reset(machine: ControlSimulator, hands: frozenset[Actuator], at_once: bool) -> Snapshot:
+    """Every reset of the stop pressed and let go."""
+    for reset in machine.use.resets:
+        machine.operated = hands | {(reset, "operator")}
         machine.rest(at_once=at_once)
-        machine.operated = left_alone
-    after = machine.rest(at_once=at_once)
-    units = {
-        (part.name, unit.outputs) for part, unit in running.lowered.circuit.elements(Logic) if isinstance(unit, Logic)
-    }
-    if not units & (machine.attracted - closed):
-        return (), ()
-    commanded = {target.name for target in use.targets if target.commanded}
-    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], after.point)}
-    return tuple(name for name in after.alive if name not in before.alive and name not in waiting), held
+        machine.operated = hands
+    return machine.rest(at_once=at_once)
+
+
+def _by_what_was_left_on(running: OperatingPoint, use: StopUse, device: str, at_once: bool) -> tuple[str, ...]:
+    """What starts when an operator is turned on after the reset: that is its start, and the reset none. What wants the
+    reset again has its start in it."""
+    machine, left_alone, _ = _stopped(running, use, device, at_once)
+    machine.operated = frozenset()
+    machine.rest(at_once=at_once)
+    before = _reset(machine, frozenset(), at_once)
+    machine.operated = left_alone
+    return tuple(name for name in machine.rest(at_once=at_once).alive if name not in before.alive)
 
 
 def _told_to_run(machine: Machine, motor: Part, point: OperatingPoint) -> bool:

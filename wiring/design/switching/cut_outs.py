@@ -8,10 +8,12 @@ from functools import partial
 
 from msgspec import Struct
 
+from wiring.circuit.model import Node
 from wiring.design.machine import Machine
 from wiring.design.nets import NetEdge
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import bus_is_fed, is_live
+from wiring.design.stop.poles_left import left_on_lines
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Function, Output, Pole, Switch
@@ -28,12 +30,14 @@ from wiring.solver.settling import operate_on, program_outputs
 
 class CutOut(Struct, frozen=True):
     """A cut-out and what it protects. `states` are those that feed it before the cut-out opens or after, `left` those
-    in which it is fed while the cut-out has opened."""
+    in which it is fed while the cut-out has opened. `on_line` are terminals that stay on a line of a network without
+    earth, while others are parted from theirs."""
 
     part: str
     protects: str
     states: tuple[str, ...]
     left: tuple[str, ...]
+    on_line: tuple[Node, ...]
 
 
 def cut_outs(machine: Machine, operation: Operation) -> tuple[CutOut, ...]:
@@ -84,9 +88,13 @@ def _beside(machine: Machine, part: Part) -> list[str]:
 def _worked(machine: Machine, operation: Operation, opened: Actuator, protects: str) -> CutOut:
     load = machine.parts[protects]
     points = operation.states.items()
-    left = [state for state, point in points if _is_heated(machine, load, operate_on(point, opened))]
+    tripped = {state: operate_on(point, opened) for state, point in points}
+    left = [state for state, point in tripped.items() if _is_heated(machine, load, point)]
     fed = [state for state, point in points if state in left or _is_heated(machine, load, point)]
-    return CutOut(opened[0], protects, tuple(fed), tuple(left))
+    mains = machine.plan.mains
+    unearthed = fed and not left and mains is not None and mains.earthing == "IT"
+    on_line = left_on_lines(machine, load, operation.states[fed[0]], tripped[fed[0]]) if unearthed else ()
+    return CutOut(opened[0], protects, tuple(fed), tuple(left), on_line)
 
 
 def _is_heated(machine: Machine, load: Part, point: OperatingPoint) -> bool:
