@@ -56,8 +56,7 @@ def disagreements(
     running = most_alive(machine, use.targets)
     for screening in screenings or screenings_of(machine, use):
         screened = screening.screened[0]
-        for device, fault in _tried(use.devices, screening.faults, stride):
-            n = screening.place[device, fault.id]
+        for n, device, fault in _tried(screening, use.devices, stride):
             ways = run_either_way(running, use, device, (fault,), Condition())
             for moment, shot in ((moment, seen[moment]) for _, seen in ways for moment in AFTER_THE_FAULT):
                 for target, (sure, perhaps) in zip(screening.net.targets, screened.seen[moment].targets, strict=True):
@@ -77,8 +76,7 @@ def missed_in_positions(machine: Design, stride: int, screenings: Sequence[Scree
     running = most_alive(machine, use.targets)
     for screening in screenings:
         screened = screening.screened[0]
-        for device, fault in _tried(use.devices, screening.faults, stride):
-            n = screening.place[device, fault.id]
+        for n, device, fault in _tried(screening, use.devices, stride):
             others = Trials(screening.net, use, {}, ()).others(device)
             for changed in (AT_REST, *(frozenset({actuator}) for actuator in sorted(others))):
                 seen = run_script(running, use, device, (fault,), Condition(changed=changed))
@@ -89,9 +87,10 @@ def missed_in_positions(machine: Design, stride: int, screenings: Sequence[Scree
     return found
 
 
-def _tried(devices: Sequence[str], faults: Sequence[Fault], stride: int) -> list[tuple[str, Fault]]:
-    """Every so many pairs of a fault and a device."""
-    return [(device, fault) for fault in faults for device in devices][::stride]
+def _tried(screening: Screening, devices: Sequence[str], stride: int) -> list[tuple[int, str, Fault]]:
+    """Every so many cases of a screening, each with one of the faults that share it."""
+    unlike = {screening.place[device, fault.id]: (device, fault) for fault in screening.faults for device in devices}
+    return [(n, *pair) for n, pair in unlike.items()][::stride]
 
 
 @pytest.mark.parametrize("name", sorted(STRIDE))
