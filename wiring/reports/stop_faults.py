@@ -21,7 +21,7 @@ _TITLES = {
 }
 
 
-_LEFT_OUT = "Left out under the conditions of ISO 13849-2, but dangerous"
+_LEFT_OUT = "Left out under the conditions of ISO 13849-2, but dangerous or open"
 #: Wider tables of pairs are told in lines.
 _WIDEST_MATRIX = 12
 
