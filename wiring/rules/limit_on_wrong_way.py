@@ -42,7 +42,7 @@ RULE = Rule(
     title="Limit does not stop its own way",
     signal=Signal.CAUTION,
     harm="The load runs past its end into the stop, or stands at it and cannot be driven back.",
-    sources=(("iec", iec_60204("9.3.2, 10.1.4")), ("na", nfpa_79("9.3.2, 10.1.4"))),
+    sources=(("iec", iec_60204("9.3.2, 10.1.4")), ("na", nfpa_79("9.3.2"))),
 )
 
 
