@@ -118,7 +118,7 @@ PROPERTIES = {
     "Clearance": "above below front sides",
     "Hole": "diameter",
     "Battery": "capacity cells internal_resistance open_circuit voltage",
-    "Brake": "apply release",
+    "Brake": "apply pick_up release",
     "BrakingResistor": "cycle resistance",
     "Breaker": "resistance",
     "BusChopper": "clamp cycle resistance",
@@ -175,6 +175,7 @@ PROPERTIES = {
     "ThermalCutOut": "opens_at",
     "Thermostat": "switches_at",
     "Transformer": "efficiency inrush regulation secondary",
+    "Valve": "pick_up",
     "Work": "duty power speed torque",
 }
 #: What a part or a state asks of the others, in place of what it bears: held against a capability somewhere.

@@ -140,3 +140,17 @@ def test_a_regulation_that_is_not_said_is_asked_where_it_matters(first: str, ask
     made = design(bench(first, "10 VA").replace(", regulation: 6 %", ""))
     assert fired(SLUG, made) == []
     assert [one.subjects for one in results(SLUG, made)] == ([("T1",)] if asked else [])
+
+
+@pytest.mark.parametrize("kind", ["valve", "brake"])
+@pytest.mark.parametrize(("closing", "told"), [("400 VA", False), ("408 VA", True)])
+def test_valves_and_brakes_close_on_it_as_well(kind: str, closing: str, told: bool) -> None:
+    """The bounds are those of a second contactor."""
+    ends = ("1", "2") if kind == "valve" else ("A1", "A2")
+    text = bench("10 VA", "10 VA").replace(
+        "  K2: {kind: contactor, poles: 1, coil: 120 V AC 8 VA, pick_up: 10 VA}",
+        f"  K2: {{kind: {kind}, rated: 120 V AC 8 VA, pick_up: {closing}}}",
+    )
+    assert "kind: contactor, poles: 1, coil: 120 V AC 8 VA, pick_up: 10 VA}\n  K2" in text
+    text = text.replace("K2:A1", f"K2:{ends[0]}").replace("K2:A2", f"K2:{ends[1]}")
+    assert bool(fired(SLUG, design(text))) is told

@@ -12,7 +12,17 @@ from wiring.parts.traits import Quantity, SheetFunction, Symbol, SymbolForm
 from wiring.plan.fault import Refusal
 from wiring.plan.model import field
 from wiring.plan.ratings import CoilRating, Rated, Voltage, VoltageRange
-from wiring.plan.types import Amperes, AmperesOrZero, Celsius, Flow, Fraction, Ohms, SecondsOrZero, WattsOrZero
+from wiring.plan.types import (
+    Amperes,
+    AmperesOrZero,
+    Celsius,
+    Flow,
+    Fraction,
+    Ohms,
+    SecondsOrZero,
+    VoltAmperes,
+    WattsOrZero,
+)
 from wiring.plan.words import Factor, Flag, PowerFactor
 
 #: Power of a valve coil where none is given [W] (typical, from memory).
@@ -163,6 +173,9 @@ class Valve(MetalLoad):
     letter: ClassVar[str] = "Q"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: CoilRating
+    pick_up: VoltAmperes | None = field(
+        None, description="apparent power that its coil takes at its voltage while it closes, of AC coils"
+    )
     suppressor: SuppressorWord | None = None
     metal: Flag = field(False, description="has a metal body that needs a protective conductor")
 

@@ -25,6 +25,7 @@ from wiring.plan.types import (
     RadiansPerSecondSigned,
     Seconds,
     SecondsOrZero,
+    VoltAmperes,
     Watts,
     WattsOrZero,
 )
@@ -245,6 +246,9 @@ class Brake(PartModel):
     letter: ClassVar[str] = "M"
     at: Literal["cabinet", "door", "machine", "outside"] = "machine"
     rated: CoilRating
+    pick_up: VoltAmperes | None = field(
+        None, description="apparent power that its coil takes at its voltage while it closes, of AC coils"
+    )
     holds: str = field("", description="the motor whose shaft it holds")
     torque: NewtonMetres | None = None
     release: SecondsOrZero | None = None

@@ -14,10 +14,9 @@ Not judged
     A coil without its `pick_up`, where 15 times what it takes while it holds would be too much for its transformer
     (common practice, no source).
 Known limits
-    Valves and brakes of alternating voltage are judged as they hold. What the conductors lose while a coil closes, and
-    what the mains may be below their voltage, is not counted. Coils that close together by contacts of different
-    devices are not found together. A transformer without `regulation` is taken at 8 %, and asked for it where the most
-    that its standard allows would be too much.
+    What the conductors lose while a coil closes, and what the mains may be below their voltage, is not counted. Coils
+    that close together by contacts of different devices are not found together. A transformer without `regulation` is
+    taken at 8 %, and asked for it where the most that its standard allows would be too much.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a control transformer gives while the coils of contactors and relays on it close.
+"""What a control transformer gives while the coils of contactors, relays, valves and brakes on it close.
 
 An AC magnet that is open takes many times what it takes while it holds. A transformer is its voltage at no load behind
 a resistance. All currents are counted as in phase, which bounds the voltage: |1 + R Y| is at most 1 + R |Y|.
@@ -17,6 +17,8 @@ from wiring.design.design import Design
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Input, Output, Switch
 from wiring.parts.incoming import Transformer
+from wiring.parts.loads import Valve
+from wiring.parts.motors import Brake
 from wiring.parts.switching import Coiled
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.passive import coil_ohm
@@ -163,15 +165,18 @@ def _rest(point: OperatingPoint, siemens: float, source: tuple[str, int], group:
 
 
 def _magnets(design: Design, transformer: str) -> Iterator[Magnet]:
-    """The AC coils of contactors and relays that a transformer feeds."""
+    """The AC coils of contactors, relays, valves and brakes that a transformer feeds."""
     gates = _gates(design)
     for part in design.parts.values():
         data = part.data
-        if not isinstance(data, Coiled) or data.coil.voltage.kind != "AC":
+        if not isinstance(data, Coiled | Valve | Brake):
+            continue
+        rated = data.coil if isinstance(data, Coiled) else data.rated
+        if rated.voltage.kind != "AC":
             continue
         [(n, coil)] = [(n, element) for n, element in enumerate(part.elements) if isinstance(element, Coil)]
         if transformer in _sources(design, part.name, coil):
-            volts, said = data.coil.voltage.volts, data.pick_up
+            volts, said = rated.voltage.volts, data.pick_up
             most = said if said is not None else MOST_PICK_UP * volts**2 / abs(coil_ohm(coil))
             ends = (design.nets.of[part.name, end] for end in (coil.a, coil.b))
             ahead = ([gate for gate in gates.get(net, ()) if gate[0] != part.name] for net in ends)
