@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import pytest
 from helpers import design
-from hypothesis import given
-from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
@@ -77,10 +75,10 @@ stops:
 """)
 
 
-@given(st.sampled_from(sorted(COLOURS)), st.sampled_from(["iec", "na"]))
-def test_green_and_the_rare_colours_never_pass(colour: str, book: str) -> None:
-    passes = not fired(SLUG, design(stop(colour), book))
-    assert passes == (colour in {"BU", "WH", "GY", "BK"})
+@pytest.mark.parametrize("book", ["iec", "na"])
+def test_green_and_the_rare_colours_never_pass(book: str) -> None:
+    passed = {colour for colour in COLOURS if not fired(SLUG, design(stop(colour), book))}
+    assert passed == {"BU", "WH", "GY", "BK"}
 
 
 def test_what_it_says() -> None:
