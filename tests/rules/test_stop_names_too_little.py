@@ -50,3 +50,12 @@ def test_every_hazard_lies_behind_an_emergency_stop() -> None:
 def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(second("guard-switch")))
     assert_says(finding, "WARNING", mend="name S9 under `devices` of that stop")
+
+
+@pytest.mark.parametrize(
+    ("kind", "count"), [("guard-switch", 1), ("limit-switch", 1), ("emergency-stop", 0), ("push-button", 0)]
+)
+def test_something_is_pressed_to_stop_the_machine(kind: str, count: int) -> None:
+    """IEC 60204-1, 9.2.3.4.2: an emergency stop; a push-button in its place is told by another rule."""
+    text = SEAL.replace("S1: {kind: emergency-stop", f"S1: {{kind: {kind}")
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("emergency", "E1")] * count

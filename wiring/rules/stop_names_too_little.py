@@ -1,9 +1,9 @@
-"""An emergency stop, a guard or a hazard that no stop of the plan names.
+"""An emergency stop, a guard or a hazard that no stop of the plan names, or no emergency stop at all.
 
 What a stop removes is proved for the devices and the parts that `stops` name. An emergency stop device or a guard that
 is wired and that no stop names may act on a controller alone, or on nothing: nobody has looked. And an emergency stop
 ends every movement and process that can hurt (ISO 13850, 4.1.1): several may share the machine out among them, but each
-hazard is to lie behind one of them.
+hazard is to lie behind one of them. Guards and limits alone leave nothing to press: that is told for the machine.
 
 Fires on hot-wire at S3
     parts.S3={kind: emergency-stop, at: machine, contacts: {11-12: NC direct}, rated: 3 A}
@@ -12,16 +12,19 @@ Fires on hot-wire at S3
 Quiet
     stops.emergency.devices=[S1, S3]
 Not judged
-    A machine without `stops` or without anything that can hurt; one none of whose stops has an emergency stop device.
+    A machine without `stops` or without anything that can hurt.
 Known limits
-    A device that is joined to nothing is told by `part-unconnected`. A light curtain that is a `device` is not known.
+    A hand-held or small machine on which an emergency stop would lessen no risk is a reason to accept the finding. What
+    a hand works in a stop counts: `stop-device-not-latching` tells whether it is one. A device that is joined to
+    nothing is told by `part-unconnected`.
 """
 
 from __future__ import annotations
 
 from wiring.design.stop.hazards import hazards
 from wiring.findings import Mend
-from wiring.parts.operators import EmergencyStop, Guarding
+from wiring.parts.operators import EmergencyStop, Guarding, HandOperated
+from wiring.parts.protection import Disconnector
 from wiring.plan.edits import SetValue
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.wording import agreeing, listed
@@ -48,10 +51,10 @@ def check(design: Design) -> Judgements:
     wired = {name for name, _ in design.nets.joined}
     for part in design.parts.values():
         if isinstance(part.data, EmergencyStop | Guarding) and part.name in wired - named:
-            what = "an emergency stop" if isinstance(part.data, EmergencyStop) else "a guard"
+            words = part.kind.replace("-", " ")
             yield RULE.finding(
                 (part.name,),
-                f"{part.name} ({part.title}) is {what}, and no stop of the plan names it",
+                f"{part.name} ({part.title}) stops nothing that the plan tells of: no stop names this {words}",
                 design.place(part.name),
                 mend=(f"Lead it into the circuit of a stop, and name {part.name} under `devices` of that stop.",),
             )
@@ -66,6 +69,14 @@ def _left_out(design: Design, dangerous: set[str]) -> Judgements:
         if any(isinstance(kinds.get(device), EmergencyStop) for device in stop.devices)
     }
     lists = [stop.removes for stop in emergency.values()]
+    worked = [kinds.get(device) for stop in design.plan.stops.values() for device in stop.devices]
+    if not any(isinstance(one, HandOperated | Disconnector) for one in worked):
+        yield RULE.finding(
+            (*design.plan.stops, *sorted(dangerous)),
+            f"Nothing that a hand presses stops the machine, on which {listed(sorted(dangerous))} can hurt",
+            design.reading.place("stops", next(iter(design.plan.stops))),
+            mend=("Put an emergency stop device where the machine is worked, into both channels of its stop.",),
+        )
     if not lists or "hazards" in lists:
         return
     left = sorted(dangerous - {name for one in lists for name in one})
