@@ -27,7 +27,7 @@ from wiring.findings import Cause
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_70
-from wiring.wording import listed
+from wiring.wording import listed, natural
 
 RULE = Rule(
     slug="circuit-conductors-apart",
@@ -57,13 +57,14 @@ def _feeding(design: Design, part: Part) -> list[Conductor]:
         if isinstance(element, Draw | Input | Coil | Resistance) and element.kind == "AC"
         for end in (element.a, element.b)
     }
-    return [c for end in sorted(ends) for c in design.circuit.conductors_at((part.name, end)) if c.kind != "shield"]
+    found = {c.id: c for end in ends for c in design.circuit.conductors_at((part.name, end)) if c.kind != "shield"}
+    return [found[name] for name in sorted(found, key=natural)]
 
 
 def _finding(design: Design, part: Part, fed: list[Conductor], pipes: list[str]) -> Judgement:
     ways = {route: [one.id for one in fed if one.route == route] for route in dict.fromkeys(one.route for one in fed)}
     words = "; ".join(f"{listed(names)} in {route}" for route, names in ways.items())
-    few = min(ways.values(), key=len)
+    few = min(ways.values(), key=lambda names: (len(names), names))
     alone = next(one for one in fed if one.id in few)
     return RULE.finding(
         (alone.id, part.name, *(name for names in ways.values() for name in names), *pipes),

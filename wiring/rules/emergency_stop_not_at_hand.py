@@ -23,7 +23,7 @@ from wiring.findings import Cause
 from wiring.parts.base import Part
 from wiring.parts.operators import EmergencyStop, HandOperated
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import does, listed
+from wiring.wording import does, listed, natural
 
 RULE = Rule(
     slug="emergency-stop-not-at-hand",
@@ -38,7 +38,8 @@ _WORDS = {"cabinet": "at the cabinet", "machine": "at the machine", "outside": "
 def check(design: Design) -> Judgements:
     """Every place with operators that a hand or foot moves, once."""
     wired = {name for name, _ in design.nets.joined}
-    operators = [p for p in design.parts.values() if isinstance(p.data, HandOperated) and p.name in wired]
+    parts = sorted(design.parts.values(), key=lambda part: natural(part.name))
+    operators = [part for part in parts if isinstance(part.data, HandOperated) and part.name in wired]
     pressed = {part.name for part in operators if isinstance(part.data, EmergencyStop)}
     beside = {name for stop in design.plan.stops.values() if pressed & set(stop.devices) for name in stop.devices}
     stops = [part for part in operators if part.name in pressed | beside]

@@ -29,7 +29,7 @@ from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Standing, iec_60204, nfpa_70
-from wiring.wording import listed
+from wiring.wording import listed, natural
 
 RULE = Rule(
     slug="neutral-switched-alone",
@@ -66,7 +66,7 @@ def check(design: Design) -> Judgements:
             alone[part.name] = neutral[0]
     inlet = design.plan.mains.inlet if design.plan.mains else None
     if inlet in design.parts and len(alone) >= _SEVERAL and not in_line:
-        yield _exchanged(design, str(inlet), list(alone))
+        yield _exchanged(design, str(inlet), sorted(alone, key=natural))
         return
     for name, element in alone.items():
         yield _finding(design, name, element)

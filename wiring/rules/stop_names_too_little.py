@@ -72,19 +72,19 @@ def _left_out(design: Design, dangerous: set[str]) -> Judgements:
     worked = [kinds.get(device) for stop in design.plan.stops.values() for device in stop.devices]
     if not any(isinstance(one, HandOperated | Disconnector) for one in worked):
         yield RULE.finding(
-            (*design.plan.stops, *sorted(dangerous)),
+            (*sorted(design.plan.stops), *sorted(dangerous)),
             f"Nothing that a hand presses stops the machine, on which {listed(sorted(dangerous))} can hurt",
-            design.reading.place("stops", next(iter(design.plan.stops))),
+            design.reading.place("stops", min(design.plan.stops)),
             mend=("Put an emergency stop device where the machine is worked, into both channels of its stop.",),
         )
     if not lists or "hazards" in lists:
         return
     left = sorted(dangerous - {name for one in lists for name in one})
     if left:
-        place = ("stops", next(iter(emergency)), "removes")
+        place = ("stops", min(emergency), "removes")
         edit = Mend("Let it remove all that can hurt.", (SetValue(place, "hazards"),))
         yield RULE.finding(
-            (*left, *emergency),
+            (*left, *sorted(emergency)),
             f"No emergency stop is to take the power of {listed(left)} away, which can hurt",
             design.reading.place(*place),
             mend=(edit, f"Or say of {listed(left)} why {agreeing(left, 'it hurts', 'they hurt')} nobody."),

@@ -31,7 +31,7 @@ from wiring.parts.base import Part
 from wiring.parts.passive import Terminals
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import listed, natural
 
 RULE = Rule(
     slug="voltages-share-terminals",
@@ -70,7 +70,7 @@ def _is_extra_low(design: Design, level: Level) -> bool:
 def _finding(design: Design, part: Part, first: tuple[str, Level], second: tuple[str, Level]) -> Judgement:
     (_, low), (_, high) = sorted((first, second), key=lambda one: one[1].volts)
     ends = [(part.name, name) for name, _ in (first, second)]
-    names = [wire.id for end in ends for wire in design.circuit.conductors_at(end)]
+    names = sorted({wire.id for end in ends for wire in design.circuit.conductors_at(end)}, key=natural)
     return RULE.finding(
         (part.name, *names),
         f"{named(ends[0])} and {named(ends[1])} follow each other, with {high.volts:.3g} V {high.kind} at one and "
