@@ -20,7 +20,7 @@ from wiring.rules.run import judge
 
 HERE = Path(__file__).parent
 #: Plans that came after the tables.
-LATER = {"drum-sander", "parts-washer", "tray-mover", "glue-robot"}
+LATER = {"drum-sander", "parts-washer", "glue-robot"}
 SPECS = HERE.parents[1] / "specs"
 KEYS = {"base", "why", "set", "drop", "add", "finds", "notices"}
 
