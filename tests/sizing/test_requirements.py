@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import floor, log10
 from pathlib import Path
 
@@ -14,10 +15,11 @@ from wiring.changes.outcome import open_plan, outcome_of
 from wiring.changes.suggest import suggest
 from wiring.plan.fault import Refusal
 from wiring.requirement import Quantity
-from wiring.rulebooks.steps import first_at_least, last_at_most, rated_current, rounded_down, rounded_up
+from wiring.rulebooks.steps import SUPPLY_A, first_at_least, last_at_most, rated_current, rounded_down, rounded_up
 from wiring.rules.run import judge
 from wiring.sizing.asked import requirements
 from wiring.sizing.engine import settle
+from wiring.sizing.mends import with_mends
 from wiring.sizing.records import Wish
 from wiring.sizing.written import size_words
 
@@ -151,6 +153,22 @@ def test_a_mend_is_applied_by_its_rule_and_part() -> None:
     assert told.outcome.design.parts["F2"].data.rating == 6.0  # the next below the 6.88 A that 0.75 mm2 allows there
     with pytest.raises(Refusal, match="no finding"):
         change_plan(plan, [], mend=("supply-overloaded", "G1"))
+
+
+def test_the_mend_of_a_root_takes_the_largest_of_what_it_explains() -> None:
+    """At work both axes take 3.2 A, and a fifth more is 4 A; at full torque 3.0 N·m at 600 rpm and 1.2 N·m at 300 rpm
+    are 226 W at the shafts alone, 6.3 A of 36 V, of which 1.2 times the rating bear 5.2 A: 5 A are none."""
+    text = (SPECS / "coil-winder.yaml").read_text(encoding="utf-8").replace("rated: 9.7 A", "rated: 3 A")
+    design = outcome_of(text, "plan", SPECS).design
+    report = judge(design)
+    [root] = [one for one in report.roots if "G1" in one.subjects]
+    own = max(ask.least for mend in root.mends for ask in mend.asks)
+    assert (root.rule, first_at_least(SUPPLY_A, own)) == ("supply-overloaded", 5.0)
+    assert "supply-peak-exceeded" in {one.rule for one in report.effects_of(root)}
+    [made] = [one.mends[0] for one in with_mends(design, report, [root]).roots if one.rule == root.rule]
+    amps = re.match(r"Make G1 ([\d.]+) A in place of 3 A", made.words)
+    assert amps is not None, made.words
+    assert float(amps[1]) > 226 / 36 / 1.2
 
 
 @pytest.mark.parametrize("plan", ["coil-winder", "bench-press-feeder"])

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Inner, Node
 from wiring.control.script import Probe
 from wiring.design.edits import led_to
 from wiring.design.rewiring import place_on
 from wiring.design.stop.hazards import DEAD_SHARE, probes_of
-from wiring.parts.elements import Input
+from wiring.parts.elements import Input, Switch
 from wiring.parts.incoming import Transformer
 from wiring.parts.sources import Converter, Supply
 from wiring.plan.edits import Edit
@@ -80,4 +80,14 @@ def _alike(design: Design, effect: StopEffect, probe: Probe, fed: Node, ground: 
         dead = abs(after.between(node, ground, probe.kind)) <= probe.dead_v
         if one_pole and dead and set(hot[fed].devices) <= set(hot[node].devices):
             nets[design.nets.of[node]] = node
-    return list(nets.values())
+    # two contacts in series come before one of them, which alone would carry the stop
+    return sorted(nets.values(), key=lambda node: -_contacts_before(design, node))
+
+
+def _contacts_before(design: Design, node: Node) -> int:
+    """How many contacts are closed on the way to a point."""
+    count, step = 0, design.short_circuits.paths.hot.get(node)
+    while step is not None and step.before is not None:
+        count += isinstance(step.back, Inner) and isinstance(step.back.element, Switch)
+        step = design.short_circuits.paths.hot.get(step.before)
+    return count
