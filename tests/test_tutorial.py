@@ -65,5 +65,6 @@ def test_the_first_screen_of_the_readme_leads_to_a_clear_plan_and_its_picture() 
     [picture] = re.findall(r"!\[[^\]]*\]\(([^)]+)\)", first)
     assert (ROOT / picture).is_file()
     described = next(word for line in commands for word in line.split() if word.startswith("specs/"))
-    assert (ROOT / described).is_file()
+    [shown] = [block[2] for block in blocks(ROOT / "README.md") if "describe:" in block[2]]
+    assert shown in (ROOT / described).read_text("utf-8")
     assert len(first[: first.index(picture)].splitlines()) <= 40

@@ -18,7 +18,9 @@ ALL = [(plan, "M1", count) for plan in PLANS for count in (2, 4)]
 #: The heaviest axis of those plans that have another one.
 HEAVY = [("coil-winder", "M2", 4), ("foam-gantry", "M3", 4), ("stone-engraver", "M4", 4), ("glue-robot", "M2", 4)]
 WHOLE = os.environ.get("WIRING_ADDITIONS") == "all"
-CASES = [*ALL, *HEAVY] if WHOLE else [("coil-winder", "M1", 4), ("glue-robot", "M2", 4)]  # cleared; told, as no step helps
+CASES = (
+    [*ALL, *HEAVY] if WHOLE else [("coil-winder", "M1", 4), ("glue-robot", "M2", 4)]
+)  # cleared; told, as no step helps
 
 
 @pytest.mark.parametrize(("plan", "motor", "count"), CASES)
