@@ -112,7 +112,7 @@ def test_a_protector_grows_with_its_motor() -> None:
     _, after = sized(
         mixer(
             ("rated_current: 1.5 A", "rated_current: 3.2 A"),
-            ("work: {power: 0.5 kW}", "work: {power: 1.5 kW}"),
+            ("work: {power: 0.5 kW,", "work: {power: 1.5 kW,"),
             ("rated_power: 0.55 kW", "rated_power: 1.5 kW"),
         )
     )
