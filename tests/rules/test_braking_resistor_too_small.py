@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi
 
 import pytest
 from helpers import design
-from hypothesis import given
-from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
@@ -139,13 +138,12 @@ def test_what_is_missing_is_named(changed: dict[str, str], missing: str) -> None
     assert missing in open_questions(SLUG, found)[0].missing
 
 
-@given(st.floats(1.0, 100.0), st.floats(1.01, 4.0))
-def test_more_time_between_stops_never_asks_for_more(cycle_s: float, factor: float) -> None:
+def test_more_time_between_stops_never_asks_for_more() -> None:
     needed = [
-        design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")).transients.braking_duties[0].stops_w
-        for cycle in (cycle_s, cycle_s * factor)
+        design(braked(f"power: 200 W, peak_power: 2 kW, cycle: {cycle} s")).transients.braking_duties[0].stops_w or 0.0
+        for cycle in (1.0, 1.01, 2.5, 7.3, 30.0, 99.0, 100.0, 400.0)
     ]
-    assert needed[1] < needed[0]
+    assert all(more > less for more, less in pairwise(needed))
 
 
 def test_what_it_says() -> None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi
 
 import pytest
 from helpers import design
-from hypothesis import given
-from hypothesis import strategies as st
 from marked_plans import assert_marked, fired, open_questions
 from says import assert_says
 
@@ -76,10 +75,9 @@ def test_missing_inertia_is_not_judged() -> None:
     assert "load_inertia" in open_questions(SLUG, found)[0].missing
 
 
-@given(st.floats(10, 3000), st.floats(1.0, 3.0))
-def test_a_faster_axis_never_lifts_its_bus_less(rpm: float, factor: float) -> None:
-    slow, fast = (design(axis(value)).buses[0].reached_v for value in (rpm, rpm * factor))
-    assert 48.0 <= slow <= fast
+def test_a_faster_axis_never_lifts_its_bus_less() -> None:
+    reached = [design(axis(rpm)).buses[0].reached_v for rpm in (10.0, 10.1, 90.0, 400.0, 1234.5, 3000.0, 9000.0)]
+    assert all(48.0 <= slow <= fast for slow, fast in pairwise(reached))
 
 
 def test_the_input_of_a_converter_says_nothing_about_its_own_output() -> None:
