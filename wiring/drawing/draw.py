@@ -18,7 +18,7 @@ from wiring.drawing.content import Content
 from wiring.drawing.cover import Contents, cover_groups, room_for_overview
 from wiring.drawing.distribute import blocks_of
 from wiring.drawing.frame import StripEntry, TitleBlock, border, strip, title_block
-from wiring.drawing.functions import AT_RING, AXIS, base_of, rank_of, short_title_of, title_of
+from wiring.drawing.functions import AT_RING, AXIS, MAINS, base_of, rank_of, short_title_of, title_of
 from wiring.drawing.layout import Layouter
 from wiring.drawing.legend import legend_contents, legend_entries
 from wiring.drawing.pack import Page, pack
@@ -59,7 +59,7 @@ def _blocks(
         return blocks_of(problem_of(own, function, order), function, layouter, name, elsewhere)
 
     def is_inlet(block: Block) -> bool:
-        return any(unit.unit.part in inlets for unit in block.units)
+        return block.sheet == MAINS and any(unit.unit.part in inlets for unit in block.units)
 
     progress("laying out", 0, len(sheets))
     moved, found = with_consumers(prepared, lay)

@@ -88,9 +88,16 @@ def pack(
     fillings = [_filled(own, area, back) for own, back in ways]
     tidied = [[_tidied(page, is_inlet) for page in pages] for pages in fillings]
     able = [n for n in range(len(ways)) if ways[n][0] is not largest or None not in tidied[n]]
-    best = min(able, key=lambda n: len(fillings[n]))
-    pages = [fresh or page for fresh, page in zip(tidied[best], fillings[best], strict=True)]
-    return sorted(pages, key=lambda page: rank_of(page.functions[0]))
+    ready = {n: [fresh or page for fresh, page in zip(tidied[n], fillings[n], strict=True)] for n in able}
+    best = min(able, key=lambda n: (len(ready[n]), any(_is_below(page, is_inlet) for page in ready[n])))
+    return sorted(ready[best], key=lambda page: rank_of(page.functions[0]))
+
+
+def _is_below(page: Page, is_inlet: Callable[[Block], bool]) -> bool:
+    """Whether a further row of a distribution stands above the inlet."""
+    tops = [placed.y for placed in page.placed if is_inlet(placed.block)]
+    others = [placed for placed in page.placed if placed.block.hung and not is_inlet(placed.block)]
+    return any(placed.y < min(tops) and placed.block.sheet == page.functions[0] for placed in others) if tops else False
 
 
 def _tidied(page: Page, is_inlet: Callable[[Block], bool]) -> Page | None:
