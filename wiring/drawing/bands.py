@@ -125,7 +125,8 @@ class Measure(Struct, frozen=True):
     def band(self, item: Item, side: int, stubs: Set[End], opened: Set[End] = frozenset()) -> Band:
         """The band on one side of a unit; `stubs` are the ends that lead to references, or on as lines if `opened`."""
         ends = [end for lane in item.lanes for end in lane.ends[side]]
-        labelled = tuple(end for end in ends if end in stubs or end[1] == 0)
+        second = self.names.from_second
+        labelled = tuple(end for end in ends if end in stubs or end[1] == int(end[0] in second))
         fan = FAN if any(len(lane.ends[side]) > 1 for lane in item.lanes) else 0.0
         assert item.unit is not None
         tapped = {node[0] for node in item.unit.nodes if node[1] == ".shield"}

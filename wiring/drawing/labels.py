@@ -98,7 +98,8 @@ class Names(Struct, frozen=True, dict=True):
 
     `spots` holds the place of every wire end; `marks` the numbers of the findings at a unit or conductor; `siblings`
     the references that stand at a unit to others of its part: (label, id of that unit); `contacts` is the table under a
-    coil; `at_ring` the metalwork that stands at the end of a shield in place of a reference.
+    coil; `at_ring` the metalwork that stands at the end of a shield in place of a reference; wires `from_second` are
+    labelled at their second end.
     """
 
     conductors: Mapping[str, Conductor]
@@ -107,6 +108,7 @@ class Names(Struct, frozen=True, dict=True):
     siblings: Mapping[str, Sequence[tuple[str, str]]] = field(default_factory=dict)
     contacts: Mapping[str, Sequence[ContactRow]] = field(default_factory=dict)
     at_ring: Mapping[End, Unit] = field(default_factory=dict)
+    from_second: frozenset[str] = frozenset()
 
     @cached_property
     def shielded(self) -> frozenset[str]:

@@ -231,6 +231,13 @@ def _mark_key(subject: str, by_part: Mapping[str, str], conductors: Mapping[str,
     return f"wire {found}" if found else None
 
 
+def _to_bar(conductors: Sequence[Conductor], units: Sequence[Unit], spots: Mapping[End, Spot]) -> frozenset[str]:
+    """Bonding wires that are written towards their bar: they leave it on the sheet."""
+    lanes = {unit.id: len(unit.lanes) for unit in units if unit.sheet == BOND}
+    ends = {one.id: (spots[one.id, 0][0], spots[one.id, 1][0]) for one in conductors}
+    return frozenset(wire for wire, (a, b) in ends.items() if a in lanes and b in lanes and lanes[a] < lanes[b])
+
+
 def prepare(design: Design, report: Report | None) -> Prepared:
     """Units, names and marks of a design; `report` holds the findings to be marked."""
     conductors = design.circuit.conductors
@@ -242,7 +249,9 @@ def prepare(design: Design, report: Report | None) -> Prepared:
     marks, unplaced = _marks(units, design.circuit.conductor, findings)
     ringed = {unit.id: unit for unit in units if unit.sheet == AT_RING}
     at_ring = {(wire, 1 - n): ringed[spot[0]] for (wire, n), spot in spots.items() if spot[0] in ringed}
-    names = Names(design.circuit.conductor, spots, marks, _siblings(units), contact_tables(design, units), at_ring)
+    tables = contact_tables(design, units)
+    to_bar = _to_bar(design.circuit.conductors, units, spots)
+    names = Names(design.circuit.conductor, spots, marks, _siblings(units), tables, at_ring, to_bar)
     return Prepared(tuple(units), names, tuple(findings), tuple(unplaced))
 
 
