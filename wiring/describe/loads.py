@@ -218,7 +218,7 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     work = draft.name("E")
     rated = build.raw("loads", name, "rated")
     draft.part("process", work, {"kind": "heater", "title": title, "rated": rated, "metal": bool(load.metal)})
-    row = draft.row("X5", "loads of the process", bridged=(f"{title} return",))
+    row = draft.row("X11", "sources of the process", bridged=(f"{title} return",))
     plus, minus = row.take(title), row.take(f"{title} return")
     draft.wire("branches", f"{source}:OUT+", plus, build.type("line"), title)
     draft.wire("branches", f"{source}:OUT-", minus, build.type("line"), f"{title} return")

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from wiring.describe.axes import with_likes
 from wiring.describe.build import Build, Consumer
-from wiring.describe.description import Guard
+from wiring.describe.description import BUTTONS, Guard
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.feeds import back, feed
 from wiring.describe.signals import new_input
@@ -66,7 +66,7 @@ def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
     draft, stops = build.draft, build.description.stops
     emergency = []
     data: dict[str, object]
-    for at in stops.buttons:
+    for at in _places(build):
         name = draft.name("S")
         title = "emergency stop" if at == "door" else "emergency stop at the machine"
         data = {"use": "emergency-stop-2-break", "title": title}
@@ -91,6 +91,17 @@ def _devices(build: Build) -> tuple[list[Device], list[Device], str]:
     data = {"use": "push-button-make", "title": "reset", "colour": "BU"}
     draft.part("stop circuit", reset, data, "blue is the colour of a reset; it stands outside the guarded space")
     return emergency, guards, reset
+
+
+def _places(build: Build) -> list[str]:
+    """Where emergency stops stand: where the description has them, and wherever the machine is worked by hand
+    (IEC 60204-1, 10.7.1)."""
+    described = build.description
+    by_buttons = any(load.switched == BUTTONS for load in described.loads.values())
+    worked = {"door": described.operators.start or described.operators.hold or by_buttons}
+    worked["machine"] = described.operators.pedal
+    more = [at for at, there in worked.items() if there and at not in described.stops.buttons]
+    return [*described.stops.buttons, *more]
 
 
 def _moves_on(build: Build, guard: Guard) -> str:
