@@ -19,7 +19,14 @@ nothing:
   met, before what they showed was mended. Nearly no plan before went into the cabinet that was described.
 - 20 in `users/fourth/`, each in a cabinet that holds its parts, before what they showed was mended: 17 CLEAR (85 %), 2
   refused (10 %), 1 not met (5 %): a cabinet of IP40, which is now refused. All are read.
-  Of 200 drawn from seed 1796091840 the first 141: 139 CLEAR (98.6 %), each in a cabinet that holds it, 2 refused, none
+- 20 in `users/fifth/`, with prices and parts that are bought. As first written: 1 CLEAR, 3 refused (one of them
+  wrongly: a motor protector was held to less than it bears), 2 not read, 14 asked for the material of a cabinet nobody
+  had bought yet, 3 of them for the residual current device as well. With that mended and the questions answered: 18
+  CLEAR (90 %), 2 refused (10 %), none not met. A rule of the same day asks for the electrode of a TT net besides.
+- Code of 4f0cf487, 70 drawn (20 from seed 1796200000, 50 from 1796300000): 66 CLEAR (94.3 %), 4 refused, none not met.
+  All CLEAR plans of an hour before were drawn, laid out, proven, powered up and compared with ngspice.
+  Four axes (12): median 1.0 s of processor time on a loaded machine, 10 within 2 s, the longest 2.3 s.
+- Of 200 drawn from seed 1796091840 the first 141: 139 CLEAR (98.6 %), each in a cabinet that holds it, 2 refused, none
   not met. Four axes (27): median 1.2 s of processor time on a loaded machine, 23 within 2 s, the longest 2.8 s.
 """
 
@@ -110,10 +117,6 @@ def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path:
         assert words in found.refused
         return
     assert found.composed is not None, found.refused
-    if path.stem in ASKED:
-        assert [one.rule for one in found.composed.report.open_questions] == [ASKED[path.stem]]
-        assert found.composed.report.verdict == "ask"
-        return
     assert found.word == "clear", found.composed.report.roots
     assert judged(yaml.load(found.composed.text, Loader=yaml.BaseLoader)) == []
 
@@ -177,9 +180,6 @@ def _has_no_step_outputs(text: Any) -> bool:
     return signals == {"5 V DC"} and sum("5 V" in how for how in outputs) < 3 * len(text["axes"])
 
 
-#: Users' descriptions of which a check stays open: `wiring stop` alone settles the earth faults of a TT net with motors
-#: across three lines.
-ASKED = {"fruit-press": "stop-fault-dangerous"}
 #: Users' descriptions that ask for what the building does not bear, with the arithmetic that proves it.
 REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
     "board-router": (_leaks_too_much, "residual current device of the building"),

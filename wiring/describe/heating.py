@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wiring.describe.build import Build, Refused
 from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
+from wiring.describe.inverters import title_of
 from wiring.describe.signals import field_row
 
 #: What a cut-out of the class carries and at which voltage (typical; common practice, no source).
@@ -12,8 +15,16 @@ _CUT_OUT_A, _CUT_OUT_V = 16.0, 250.0
 _COIL_CONTACT = "DC-13 1 A 24 V"
 
 
-def cut_out(build: Build, name: str, title: str, load: Load, heater: str) -> str:
-    """The thermal cut-out that opens the conductor of a heater itself: a welded contactor leaves it able to."""
+def _poles(build: Build) -> int:
+    """How many conductors of a heater are opened: both where the plug may be turned, for either is the line then."""
+    return 2 if build.description.mains.connection == "reversible plug" else 1
+
+
+def cut_out(build: Build, name: str, load: Load, heater: str, ends: Sequence[End]) -> dict[str, tuple[End, End]]:
+    """The thermal cut-out that opens the conductor of a heater itself: a welded contactor leaves it able to.
+
+    Gives the cores from `ends` through it to the heater.
+    """
     assert load.rated is not None
     volts, amps = load.rated.voltage.volts, load.rated.current_a
     if amps > _CUT_OUT_A or volts > _CUT_OUT_V:
@@ -26,8 +37,8 @@ def cut_out(build: Build, name: str, title: str, load: Load, heater: str) -> str
     iec = build.rulebook == "iec"
     data = {
         "kind": "thermal-cut-out",
-        "title": f"{title} too hot",
-        "contacts": {"11-12": "NC"},
+        "title": f"{title_of(name, load)} too hot",
+        "contacts": {f"{n}1-{n}2": "NC" for n in range(1, _poles(build) + 1)},
         "rated": f"{_CUT_OUT_A:g} A",
         "rated_voltage": f"{_CUT_OUT_V:g} V AC",
         "opens_at": build.raw("loads", name, "cut_out"),
@@ -36,7 +47,13 @@ def cut_out(build: Build, name: str, title: str, load: Load, heater: str) -> str
         "sizes": "0.75..6 mm2" if iec else "18..10 AWG",
     }
     why = "opens the conductor itself: neither a welded contactor nor a stuck output keeps the heat on"
-    return build.draft.part("process", build.draft.name("F"), data, why)
+    guard = build.draft.part("process", build.draft.name("F"), data, why)
+    pairs: list[tuple[End, End]] = []
+    for n, end in enumerate(ends, 1):
+        through = [f"{guard}:{n}1", f"{guard}:{n}2"] if n <= _poles(build) else []
+        way: list[End] = [end, *through, f"{heater}:{n}"]
+        pairs += zip(way[::2], way[1::2], strict=True)
+    return {str(n): pair for n, pair in enumerate(pairs, 1)}
 
 
 def coil_contacts(build: Build, name: str, title: str, load: Load, start: End) -> End:

@@ -49,8 +49,7 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     ends = _switched(build, side, name, load, supply)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{part}:{n}") for n, end in enumerate(ends, 1)}
     if load.sort == "heater":
-        guard = cut_out(build, name, title, load, part)
-        join = {"1": (ends[0], f"{guard}:11"), "2": (f"{guard}:12", f"{part}:1"), "3": (ends[1], f"{part}:2")}
+        join = cut_out(build, name, load, part, ends)
     earth = None if load.metal is False else f"{part}:PE"
     _mains_cable(build, title, join, earth, load)
     build.loads[name] = (part, on_words(load))

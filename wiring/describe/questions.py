@@ -20,6 +20,8 @@ def questions(description: Description) -> Iterator[str]:
         yield "the earthing of the building (mains.earthing): whether a device opens in an earth fault."
     if mains.earthing == "TT" and mains.electrode is None and description.rulebook == "iec":
         yield "the resistance of the earth electrode (mains.electrode): at which voltage metal stands in a fault."
+    if mains.earthing == "TT" and mains.electrode is None:
+        yield "the resistance of the earth electrode (mains.electrode): what voltage metal takes on in an earth fault."
     if mains.upstream is None:
         yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
     if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):
