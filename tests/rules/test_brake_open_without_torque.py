@@ -58,6 +58,25 @@ def test_an_inverter_that_waits_for_a_command(feed: str, told: bool) -> None:
     assert [one.subjects for one in found] == ([("Y1", "M2")] if told else [])
 
 
+@pytest.mark.parametrize(
+    ("motor", "button", "told"),
+    [
+        # lifted over the held button while the state says that the motor is off: nothing holds the load
+        ('"off"', ", S1: worked", True),
+        # the drive holds it, the brake is closed, the motor drives it
+        ("hold", ", S1: worked", False),
+        ('"off"', "", False),
+        ("run", ", S1: worked", False),
+    ],
+)
+def test_a_state_that_says_that_the_motor_is_off(motor: str, button: str, told: bool) -> None:
+    """By hand: 24 V are at Y1 while K1 is in, and K1 is in while S1 is held."""
+    plan = body(*_ACROSS, "K1:A1>Y1:A1").replace("M1: run, M2: run, S1: worked", f"M1: {motor}{button}")
+    found = fired(SLUG, design(plan))
+    assert [one.subjects for one in found] == ([("Y1", "M1", "up")] if told else [])
+    assert all("is open in state up, in which M1 is off: its load falls" in one.summary for one in found)
+
+
 def test_what_it_says() -> None:
     """24 V at a coil that falls in below 10 % of them (IEC 60947-4-1, from memory): 2.4 V."""
     [finding] = fired(SLUG, design(body(*_ACROSS, "G1:V+>K1:13", "K1:14>Y1:A1", "G1:V+>Y1:A1")))

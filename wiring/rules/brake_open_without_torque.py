@@ -2,7 +2,8 @@
 
 A brake holds a load that falls whenever its motor does not. In every state all hands are taken off and no program
 commands: a motor across the line must then have its power or its brake must be dead, and the brake of a motor on an
-inverter, or on a servo drive whose enable is wired, must be dead: neither gives torque before it is told to.
+inverter, or on a servo drive whose enable is wired, must be dead: neither gives torque before it is told to. A state
+that says that the motor is off says that nothing but the brake holds the load.
 
 Fires on hot-wire at Y1
     parts.M1={kind: motor, voltage: 230 V AC, phases: 1, rated_power: 200 W, vertical: true, metal: false}
@@ -50,6 +51,27 @@ def check(design: Design) -> Judgements:
 
 
 def _finding(design: Design, one: OpenBrake) -> Judgement:
+    return _told_off(design, one) if one.said_off else _left_alone(design, one)
+
+
+def _told_off(design: Design, one: OpenBrake) -> Judgement:
+    coil = coil_of(design.parts[one.brake])
+    return RULE.finding(
+        (one.brake, one.motor, one.state),
+        f"{one.brake} gets {one.volts:.3g} V and is open in state {one.state}, in which {one.motor} is off: its load "
+        "falls",
+        design.place(one.brake),
+        because=(Cause(design.place(one.motor), "falls"),),
+        numbers=(Number("at the coil", one.volts, "V", one.brake),),
+        limit=Limit(coil.pick_up_v, "V", _DATA, "from it on the brake lifts"),
+        mend=(
+            f"Let {one.brake} close in state {one.state}: `{one.brake}: off` where a program lifts it, or a contact "
+            f"that opens there. If its drive holds the load in that state, say so: `{one.motor}: hold`.",
+        ),
+    )
+
+
+def _left_alone(design: Design, one: OpenBrake) -> Judgement:
     coil = coil_of(design.parts[one.brake])
     names = ", ".join(wire.id for wire in one.wrong)
     by = f", by {names}" if names else ""

@@ -21,8 +21,9 @@ from wiring.solver.settling import operate, program_outputs
 
 
 class OpenBrake(Struct, frozen=True):
-    """A brake that gets `volts` in `state` once all hands are off and no program commands, while its motor has no
-    torque. `wrong` are the conductors without any one of which it would hold then and still open with the motor."""
+    """A brake that gets `volts` while its motor has no torque: in `state` itself, which says that the motor is off
+    (`said_off`), or once all hands are off after it and no program commands. `wrong` are the conductors without any one
+    of which it would hold then and still open with the motor."""
 
     brake: str
     motor: str
@@ -30,14 +31,19 @@ class OpenBrake(Struct, frozen=True):
     volts: float
     waits: bool
     wrong: tuple[Conductor, ...]
+    said_off: bool = False
 
 
 def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
-    """Every brake of a load that falls, in the first state after which it is so."""
+    """Every brake of a load that falls, in the first state in which or after which it is so."""
     left_alone: dict[str, OperatingPoint] = {}
     for brake in machine.parts.values():
         motor = held_motor(machine, brake)
         if motor is None or not falls(motor):
+            continue
+        told = _told_open(operation, brake, motor)
+        if told is not None:
+            yield told
             continue
         for state, point in operation.states.items():
             rest = left_alone[state] = left_alone.get(state) or _left_alone(machine, point)
@@ -47,6 +53,16 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
                 wrong = tuple(_wrong(machine, operation, brake, motor, rest))
                 yield OpenBrake(brake.name, motor.name, state, volts, waits, wrong)
                 break
+
+
+def _told_open(operation: Operation, brake: Part, motor: Part) -> OpenBrake | None:
+    """The first state of the plan in which the brake is lifted and its motor is said to be off."""
+    for state, point in operation.states.items():
+        entry = operation.state_entries[state].get(motor.name)
+        volts = coil_volts(point, brake)
+        if entry is not None and entry.mode == "off" and volts >= coil_of(brake).pick_up_v:
+            return OpenBrake(brake.name, motor.name, state, volts, False, (), said_off=True)
+    return None
 
 
 def _left_alone(machine: Machine, point: OperatingPoint) -> OperatingPoint:
