@@ -173,13 +173,14 @@ def test_what_it_says() -> None:
 
 
 # ISO 13850:2015, 4.1 and ISO 12100: what moves, heats or lets go of something hurts in one machine and not in another;
-# a lamp of 40 W dries or cures, one of 2 W signals (own choice of 10 W).
+# a lamp of 40 W dries or cures, one of 2 W signals (own choice of 10 W); a heater in the cabinet keeps it dry.
 @pytest.mark.parametrize(
     ("part", "asks"),
     [
         ("{kind: valve, rated: 230 V AC 5 W", True),
         ("{kind: fan, rated: 230 V AC 50 W, at: machine", True),
         ("{kind: fan, rated: 230 V AC 20 W, at: cabinet", False),
+        ("{kind: heater, rated: 230 V AC 50 W, at: cabinet", False),
         ("{kind: load, rated: 230 V AC 100 W", True),
         ("{kind: lamp, rated: 230 V AC 40 W", True),
         ("{kind: lamp, rated: 230 V AC 2 W", False),
@@ -198,7 +199,9 @@ parts:
   S1: {{kind: emergency-stop, contacts: {{11-12: NC}}}}
   E1: {part}{said}}}
 """
-    ends = {"valve": "12", "fan": ("L", "N"), "load": "12", "lamp": ("X1", "X2")}[part.split()[1].rstrip(",")]
+    ends = {"valve": "12", "fan": ("L", "N"), "heater": "12", "load": "12", "lamp": ("X1", "X2")}[
+        part.split()[1].rstrip(",")
+    ]
     text += (
         f"wires:\n  - {{wire: 1, from: X0:L, to: 'E1:{ends[0]}'}}\n  - {{wire: 2, from: 'X0:N', to: 'E1:{ends[1]}'}}\n"
     )

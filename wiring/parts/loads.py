@@ -67,6 +67,10 @@ class Heater(MetalLoad):
     rated: Rated
     bears: Celsius | None = field(None, description="highest temperature that it and what it heats bear")
 
+    def is_hazard(self) -> bool:
+        # one in the cabinet keeps the cabinet dry: nobody works at it
+        return self.at != "cabinet" if self.hazardous is None else self.hazardous
+
     def points(self) -> list[Terminal]:
         return [Terminal("1", Function.LOAD, True), Terminal("2", Function.LOAD, True), *self._earth()]
 

@@ -12,7 +12,8 @@ Quiet
     L5.from=K2:2
 Not judged
     Valves, fans outside the cabinet, lamps above 10 W and other loads of which the plan does not say whether they can
-    hurt (`hazardous: true`, or `false`); heaters, pumps, motors and process sources do unless it says that they do not.
+    hurt (`hazardous: true`, or `false`); heaters, pumps, motors and process sources do unless it says that they do not,
+    or a heater stands in the cabinet.
     A machine with hazards and no `stops`. A hazard that no state feeds. A stop of category 1 or 2, whose power may
     stay on for a time.
 """
