@@ -254,6 +254,28 @@ wires:
     assert [(one.subjects, one.numbers[0].value) for one in found] == ([(("Q1",), told)] if told else [])
 
 
+@pytest.mark.parametrize(("book", "told"), [("iec", False), ("na", True)])
+def test_an_appliance_coupler_stands_in_a_circuit_of_16_a(book: str, *, told: bool) -> None:
+    """IEC 60320-1 (from memory): couplers of 10 A in circuits of 16 A; NEC 210.21(B) asks for that of its circuit."""
+    found = fired(
+        SLUG,
+        design(
+            """
+mains: {inlet: X0, system: single-phase, voltage: 230 V, connection: polarised plug,
+        upstream: {kind: breaker, rating: 16 A, curve: C}}
+parts:
+  X0: {kind: inlet, rated: 10 A}
+  E1: {kind: heater, rated: 230 V AC 1 kW}
+wires:
+  - {wire: 1, from: X0:L, to: E1:1}
+  - {wire: 2, from: "X0:N", to: E1:2}
+""",
+            book,
+        ),
+    )
+    assert [one.subjects for one in found] == ([("X0",)] if told else [])
+
+
 #: What the mains passes on the way to two breakers, with its terminals and its keys.
 PASSED = {
     "inlet": ("X0:L", "X0:N", ""),

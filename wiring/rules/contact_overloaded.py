@@ -6,7 +6,8 @@ switch counts by the lower of `rated` and, when it switches a coil, its `contact
 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet, a filter and
 a diode count by what all conductors at one of their poles carry together. An inlet or plug, terminals, a main switch
 and a residual current device in the mains must bear what the devices ahead of them, or all behind them together, let
-pass. A main switch must break its load with the largest motor stalled, where the plan says what it breaks.
+pass; in IEC an inlet with a plug may stand in a circuit of 16 A whatever it is rated. A main switch must break its load
+with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -54,6 +55,8 @@ _BREAKING = {
     "na": nfpa_79("5.3.3, locked rotor of the largest motor"),
 }
 _RESISTIVE = (category_for("resistive", dc=False), category_for("resistive", dc=True))
+#: Appliance couplers of 10 A stand in circuits of 16 A: IEC 60320-1 (from memory).
+_COUPLED_A = 16.0
 
 
 def check(design: Design) -> Judgements:
@@ -101,7 +104,7 @@ def _unguarded(design: Design, part: Part) -> Judgements:
     """A switch, inlet or residual current device that neither what stands ahead nor all that stands behind keeps within
     its rating."""
     rated, passes = getattr(part.data, "rated", None), let_through(design, part)
-    if rated is not None and passes is not None and passes > rated * (1 + 1e-6):
+    if rated is not None and passes is not None and passes > max(rated, _coupled_a(design, part)) * (1 + 1e-6):
         yield RULE.finding(
             (part.name,),
             f"{part.name} is rated {rated:.3g} A, and the devices ahead of it and behind it let {passes:.3g} A pass",
@@ -110,6 +113,13 @@ def _unguarded(design: Design, part: Part) -> Judgements:
             limit=RULE.limit(design, rated, "A"),
             mend=(f"Take {part.kind} {part.name} rated {passes:.3g} A or more, or a smaller device ahead.",),
         )
+
+
+def _coupled_a(design: Design, part: Part) -> float:
+    """The circuit [A] in which an inlet may stand whatever it is rated."""
+    mains = design.plan.mains
+    plugged = isinstance(part.data, Inlet) and mains is not None and mains.connection not in (None, "fixed")
+    return _COUPLED_A if plugged and design.plan.rulebook == "iec" else 0.0
 
 
 def requirements(design: Design) -> Requirements:

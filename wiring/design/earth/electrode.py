@@ -66,7 +66,7 @@ def unguarded(design: Design) -> tuple[str, ...]:
         return not is_earth_point(circuit, far) and (not isinstance(edge, Inner) or _passes(design, edge))
 
     reached = {name for name, _ in circuit.walk(starts, leads)}
-    leading = {name for name in reached if design.parts[name].of(Feed, Pole, Switch)}
+    leading = {name for name in reached & design.parts.keys() if design.parts[name].of(Feed, Pole, Switch)}
     return tuple(sorted(leading - _residual(design, leading)))
 
 
