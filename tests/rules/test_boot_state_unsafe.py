@@ -66,6 +66,19 @@ def test_a_relay_counts_by_what_it_switches(load: str, fires: bool) -> None:
     assert bool(fired(SLUG, design(card("floating", parts, wires)))) is fires
 
 
+@pytest.mark.parametrize(("contacts", "edits"), [("11-12: NC", 1), ("11-12: NC, 21-22: NC", 0)])
+def test_the_mend_of_a_break_contact_leaves_others_alone(contacts: str, edits: int) -> None:
+    """A second break contact may lock something out: only one that is alone is turned into a make contact."""
+    parts = f"K1: {{kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {{{contacts}}}}}\n{VALVE}"
+    wires = (
+        "- {wire: 3, from: A1:O1, to: K1:A1}\n- {wire: 4, from: X2:3, to: K1:A2}\n- {wire: 5, from: X1:5, to: K1:11}\n"
+        "- {wire: 6, from: K1:12, to: E1:1}\n- {wire: 7, from: X2:5, to: E1:2}\n"
+    )
+    [finding] = fired(SLUG, design(card('"off"', parts, wires)))
+    assert len(finding.mends[0].edits) == edits
+    assert "make contact of K1" in finding.mends[0].words
+
+
 def test_what_it_says() -> None:
     """Common practice: a resistor of 4.7 kohm holds an output that floats."""
     [finding] = fired(SLUG, design(card("floating")))

@@ -79,13 +79,13 @@ def _started_at_rest(design: Design, card: Part, data: IoCard) -> Judgements:
 
 
 def _made(relay: Part, started: list[str]) -> Mend:
-    contacts = getattr(relay.data, "contacts", {})
+    """The edit stands where the relay has one break contact: others may have to stay as they are."""
+    breaks = {pair: word for pair, word in getattr(relay.data, "contacts", {}).items() if word.startswith("NC")}
     edits = [
-        SetValue(("parts", relay.name, "contacts", pair), word.replace("NC", "NO"))
-        for pair, word in contacts.items()
-        if word.startswith("NC")
+        SetValue(("parts", relay.name, "contacts", pair), word.replace("NC", "NO")) for pair, word in breaks.items()
     ]
-    return Mend(f"Wire a make contact of {relay.name} (NO) to {', '.join(started)}.", tuple(edits))
+    words = f"Wire a make contact of {relay.name} (NO) to {', '.join(started)}"
+    return Mend(f"{words}.", tuple(edits)) if len(edits) == 1 else Mend(f"{words}, and leave its other contacts.")
 
 
 def _finding(design: Design, part: Part, data: IoCard, started: dict[str, set[str]]) -> Judgement:
