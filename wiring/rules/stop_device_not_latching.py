@@ -50,7 +50,7 @@ def check(design: Design) -> Judgements:
             if device in devices and devices[device].data.springs_back() and not held_to_run:
                 yield RULE.finding(
                     (device, name),
-                    f"{device} of stop {name} is a {devices[device].kind}, which springs back when it is let go",
+                    f"{device} of stop {name} ({devices[device].kind}) springs back when it is let go",
                     design.place(device, "kind"),
                     mend=(_latching(devices[device]),),
                 )
