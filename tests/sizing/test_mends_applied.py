@@ -41,7 +41,7 @@ RATINGS = {
     *(45, 50, 60, 63, 70, 80, 90, 100),
 }
 #: Rated currents of supplies, converters, contactors (AC-3), switches and residual current devices (common practice),
-#: and IEC 60228 with ASTM B258 for conductors; a part of the library is sold as a whole.
+#: and IEC 60228, the thin ones of DIN VDE 0295 and ASTM B258 for conductors; a part of the library is sold as a whole.
 RATED = {
     *(1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 8.5, 9, 10, 12, 12.5, 15, 16, 18, 20, 25, 30, 32, 40, 50, 60, 63, 65, 80, 95),
     *(100, 160, 250, 400, 500, 630, 1000),
@@ -51,6 +51,7 @@ SIZES = {
         f"{mm2} mm2"
         for mm2 in [
             "0.14",
+            "0.22",
             "0.25",
             "0.34",
             "0.5",
