@@ -184,9 +184,9 @@ def _return_protections(
     origin: _Origin,
     plus: Mapping[Node, Protection],
     loads: Mapping[Node, list[Load]],
+    forth: frozenset[Node],
 ) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
-    forth = _side(circuit, origin.plus)
     through = returns_through(
         circuit, origin.minus, lambda edge: _carries(circuit, edge) and forth.isdisjoint((edge.a, edge.b))
     )
@@ -272,7 +272,7 @@ def find_protections(
                 if not origin.alternating:
                     _head(direct, conductor, ways)
         if origin.minus is not None:
-            for conductor_id, protection in _return_protections(circuit, origin, plus, loads):
+            for conductor_id, protection in _return_protections(circuit, origin, plus, loads, forth):
                 keep(conductor_id, protection)
     for (conductor_id, _), heading in direct.items():
         keep(conductor_id, _together(heading, own))
