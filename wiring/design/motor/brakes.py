@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wiring.design.machine import Machine
+from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil
 from wiring.parts.motors import Brake, Shaft
@@ -18,6 +19,21 @@ def coil_volts(point: OperatingPoint, brake: Part) -> float:
     """The voltage across the coil of a brake at an operating point [V]."""
     coil = coil_of(brake)
     return abs(point.between((brake.name, coil.a), (brake.name, coil.b), coil.kind or "DC"))
+
+
+def is_lifted(point: OperatingPoint, brake: Part) -> bool:
+    """Whether the coil of a brake gets enough to lift it."""
+    return coil_volts(point, brake) >= coil_of(brake).pick_up_v
+
+
+def stays_open(point: OperatingPoint, brake: Part) -> bool:
+    """Whether the coil of a brake gets enough to keep it open once it is lifted."""
+    return coil_volts(point, brake) >= coil_of(brake).drop_out_v
+
+
+def runs_lifted(machine: Machine, brake: Part, motor: Part, point: OperatingPoint) -> bool:
+    """Whether a motor has its power and its brake is lifted."""
+    return is_live(motor, machine.axes, point) and is_lifted(point, brake)
 
 
 def held_motor(machine: Machine, brake: Part) -> Part | None:

@@ -7,14 +7,13 @@ from typing import NamedTuple
 
 from wiring.circuit.axes import Axis
 from wiring.design.design import Design
-from wiring.design.motor.brakes import coil_of, coil_volts
+from wiring.design.motor.brakes import is_lifted
 from wiring.design.motor.demands import work_in
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
-from wiring.solver.operating import OperatingPoint
 
 
 class AskedWork(NamedTuple):
@@ -138,9 +137,5 @@ def held_still(design: Design) -> Iterator[HeldStill]:
                 entry = design.state_entries[state].get(motor.name)
                 if entry is not None and entry.mode != "hold":
                     continue
-                if is_live(motor, design.axes, point) and not any(_holds(brake, point) for brake in drive.brakes):
+                if is_live(motor, design.axes, point) and all(is_lifted(point, brake) for brake in drive.brakes):
                     yield HeldStill(motor, drive.drive, state, weight, most)
-
-
-def _holds(brake: Part, point: OperatingPoint) -> bool:
-    return coil_volts(point, brake) < coil_of(brake).pick_up_v

@@ -8,7 +8,7 @@ from math import inf
 from msgspec import Struct
 
 from wiring.design.machine import Machine
-from wiring.design.motor.brakes import coil_of, coil_volts, held_motor
+from wiring.design.motor.brakes import coil_of, held_motor, runs_lifted, stays_open
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
 from wiring.parts.base import Part
@@ -90,11 +90,7 @@ def _after_the_torque(machine: Machine, operation: Operation, brake: Part, motor
     """The worst of all stop devices, from every state in which the motor turns with its brake lifted."""
     delays = _delays(machine)
     devices = dict.fromkeys(name for stop in machine.plan.stops.values() for name in stop.devices)
-    running = [
-        point
-        for point in operation.states.values()
-        if is_live(motor, machine.axes, point) and coil_volts(point, brake) >= coil_of(brake).pick_up_v
-    ]
+    running = [point for point in operation.states.values() if runs_lifted(machine, brake, motor, point)]
     found = [_lag(machine, brake, motor, point, device, delays) for point in running if delays for device in devices]
     worst = max((one for one in found if one is not None), key=lambda one: (one.lag_s, one.device), default=None)
     if worst is not None:
@@ -127,7 +123,7 @@ def _lag(
         point = operate_on(running, *worked, let_go=moved)
         if not is_live(motor, machine.axes, point):
             torque_s = min(torque_s, now)
-        if coil_volts(point, brake) < coil_of(brake).drop_out_v:
+        if not stays_open(point, brake):
             brake_s = now
             break
         by = tuple(sorted(name for name, _ in held))

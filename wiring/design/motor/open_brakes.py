@@ -11,7 +11,7 @@ from wiring.circuit.model import Conductor
 from wiring.control.layers import solved_from
 from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
-from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor
+from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor, is_lifted, runs_lifted, stays_open
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import drives_of, is_live
 from wiring.parts.base import Part
@@ -47,11 +47,10 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
             continue
         for state, point in operation.states.items():
             rest = left_alone[state] = left_alone.get(state) or _left_alone(machine, point)
-            volts = coil_volts(rest, brake)
             waits = any(_waits(machine, drive) for drive in drives_of(motor, machine.axes))
-            if volts >= coil_of(brake).drop_out_v and (waits or not is_live(motor, machine.axes, rest)):
+            if stays_open(rest, brake) and (waits or not is_live(motor, machine.axes, rest)):
                 wrong = tuple(_wrong(machine, operation, brake, motor, rest))
-                yield OpenBrake(brake.name, motor.name, state, volts, waits, wrong)
+                yield OpenBrake(brake.name, motor.name, state, coil_volts(rest, brake), waits, wrong)
                 break
 
 
@@ -59,8 +58,8 @@ def _told_open(operation: Operation, brake: Part, motor: Part) -> OpenBrake | No
     """The first state of the plan in which the brake is lifted and its motor is said to be off."""
     for state, point in operation.states.items():
         entry = operation.state_entries[state].get(motor.name)
-        volts = coil_volts(point, brake)
-        if entry is not None and entry.mode == "off" and volts >= coil_of(brake).pick_up_v:
+        if entry is not None and entry.mode == "off" and is_lifted(point, brake):
+            volts = coil_volts(point, brake)
             return OpenBrake(brake.name, motor.name, state, volts, False, (), said_off=True)
     return None
 
@@ -89,14 +88,13 @@ def _wrong(
 ) -> Iterator[Conductor]:
     """The conductors at what feeds the brake that keep it open at rest and do nothing for it while its motor runs."""
     coil = coil_of(brake)
-    running = [point for point in operation.states.values() if is_live(motor, machine.axes, point)]
-    running = [point for point in running if coil_volts(point, brake) >= coil.pick_up_v]
+    running = [point for point in operation.states.values() if runs_lifted(machine, brake, motor, point)]
     nets = {machine.nets.of[brake.name, end] for end in (coil.a, coil.b)}
     for wire in machine.circuit.conductors if running else ():
         if wire.kind == "shield" or machine.nets.of[wire.a] not in nets:
             continue
-        if coil_volts(_without(rest, wire), brake) < coil.drop_out_v and all(
-            coil_volts(_without(point, wire), brake) >= coil.pick_up_v for point in running
+        if not stays_open(_without(rest, wire), brake) and all(
+            is_lifted(_without(point, wire), brake) for point in running
         ):
             yield wire
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from msgspec import Struct
 
 from wiring.design.machine import Machine
-from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor
+from wiring.design.motor.brakes import falls, held_motor, runs_lifted, stays_open
 from wiring.design.motor.late_brakes import AtItsMotor, late_brakes
 from wiring.design.nets import NetEdge
 from wiring.design.operation import Operation
@@ -17,7 +17,6 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Pole, Switch
 from wiring.parts.signals import IoCard
-from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate_on
 
 
@@ -87,16 +86,12 @@ def _is_no(drive: Part) -> Callable[[NetEdge], bool]:
 def _after_a_device(machine: Machine, operation: Operation, brake: Part, motor: Part) -> Iterator[OpenAfterTrip]:
     """The devices that take the power from a motor across the line and leave its brake open, from the first state in
     which it runs with its brake lifted."""
-    running = next((point for point in operation.states.values() if _runs(machine, brake, motor, point)), None)
+    running = next((point for point in operation.states.values() if runs_lifted(machine, brake, motor, point)), None)
     for device in machine.parts.values() if running is not None else ():
         poles = frozenset(f"{device.name}:{pole.name}" for pole in device.of(Pole))
         if running is None or not poles:
             continue
         trip = [(device.name, "trip")] if any(one.actuator == "trip" for one in device.of(Switch)) else []
         point = operate_on(running, *trip, opened=poles)
-        if not is_live(motor, machine.axes, point) and coil_volts(point, brake) >= coil_of(brake).drop_out_v:
+        if not is_live(motor, machine.axes, point) and stays_open(point, brake):
             yield OpenAfterTrip(brake.name, motor.name, device.name, None)
-
-
-def _runs(machine: Machine, brake: Part, motor: Part, point: OperatingPoint) -> bool:
-    return is_live(motor, machine.axes, point) and coil_volts(point, brake) >= coil_of(brake).pick_up_v
