@@ -15,7 +15,12 @@ from wiring.control.parallel_fault_simulation import ParallelSimulation, Simulat
 from wiring.control.script import StopUse
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
-WIDTH = 120_000
+_WIDTH = 120_000
+
+
+def run_width(net: Net) -> int:
+    """How many cases one run of a net takes."""
+    return max(_WIDTH // max(len(net.sources), 1), 1)
 
 
 class Wanted(NamedTuple):
@@ -93,7 +98,7 @@ def _shares(one: Wanted, other: Wanted) -> bool:
 
 def _filled(wanted: Sequence[Wanted], some: Sequence[int]) -> Iterator[list[int]]:
     """The places of what is wanted, as many at once as serve each other."""
-    width = WIDTH // max(len(wanted[some[0]].net.sources), 1)
+    width = run_width(wanted[some[0]].net)
     run, count = list[int](), 0
     for n in some:
         if run and count + len(wanted[n].cases) > width:

@@ -13,7 +13,7 @@ from itertools import combinations
 from msgspec.structs import replace
 
 from wiring.control.bits import mask, places
-from wiring.control.in_step import WIDTH
+from wiring.control.in_step import run_width
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import ParallelSimulation
@@ -71,7 +71,7 @@ def _open_groups(
     for n in chosen:
         by_device.setdefault(cases[n].device, []).append(n)
     groups = [some[n : n + size] for some in by_device.values() for n in range(0, len(some), size)]
-    width = max(WIDTH // max(len(net.sources), 1), 1)
+    width = run_width(net)
     found: list[int] = []
     for start in range(0, len(groups), width):
         chunk = groups[start : start + width]

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from wiring.control.bits import On, mask
 from wiring.control.fault_record import Fault
-from wiring.control.in_step import WIDTH, Steps, Wanted
+from wiring.control.in_step import Steps, Wanted, run_width
 from wiring.control.inject import Case, Order
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import SimulationResult
@@ -177,7 +177,7 @@ def looked_at(
     if not halves:
         return []
     chosen = trials.orders if orders is None else orders
-    width = max(WIDTH // max(len(trials.net.sources), 1) // len(chosen), 1)
+    width = max(run_width(trials.net) // len(chosen), 1)
     chunks = [halves[start : start + width] for start in range(0, len(halves), width)]
     results = yield [
         Wanted(trials.net, trials.use, [replace(trials.case(half), order=order) for order in chosen for half in chunk])

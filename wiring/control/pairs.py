@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from wiring.control.bits import mask, places
 from wiring.control.fault_record import Fault
-from wiring.control.in_step import WIDTH
+from wiring.control.in_step import run_width
 from wiring.control.inject import Case, Effect, alike, effect
 from wiring.control.net import Net, build_net
 from wiring.control.operator_halves import Alive
@@ -128,7 +128,7 @@ def _hits(
         hits.setdefault(hit.first.id, []).append(hit.second.id)
         hits.setdefault(hit.second.id, []).append(hit.first.id)
 
-    width = max(WIDTH // max(len(net.sources), 1), 1)
+    width = run_width(net)
     pairs = _suspects(net, use, device, pairs, taken)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
@@ -240,7 +240,7 @@ def _suspects(
             Case(device, tuple({one.id: one for pair in some for one in pair}.values()), soft=True)
             for some in some_pairs
         ]
-        width = max(WIDTH // len(net.sources), 1)
+        width = run_width(net)
         found: list[tuple[Fault, Fault]] = []
         for start in range(0, len(cases), width):
             _, open_ = _alive(net, use, cases[start : start + width], {device: taken})

@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
-from wiring.control.in_step import WIDTH
+from wiring.control.in_step import run_width
 from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
 from wiring.control.main_switches import alive_when_moved, switches_apart
 from wiring.control.net import Net, build_net
@@ -81,7 +81,7 @@ def _runs(net: Net, use: StopUse, cases: Sequence[Case], orders: Sequence[Order]
     """The cases in each order, their faults coming while the machine runs, then with the stop in: as many of these at
     once as serve each other."""
     kinds = [(while_stopped, order) for while_stopped in (False, True) for order in orders]
-    width = max(WIDTH // max(len(net.sources), 1) // len(cases), 1)
+    width = max(run_width(net) // len(cases), 1)
     for start in range(0, len(kinds), width):
         some = kinds[start : start + width]
         tried = [
