@@ -46,11 +46,6 @@ _SEVERAL = 3
 
 def check(design: Design) -> Judgements:
     """Every part with a pole or contact in the neutral and none in a line."""
-    roles = design.roles.rails
-
-    def holds(node: Node, role: Role) -> bool:
-        return node in design.nets.joined and any(rail.role is role for rail in roles.get(node, ()))
-
     alone: dict[str, Pole | Switch] = {}
     in_line = False
     for part in design.parts.values():
@@ -58,9 +53,9 @@ def check(design: Design) -> Judgements:
         neutral = [
             e
             for e in opens
-            if lies_on_role(part.name, e, Role.NEUTRAL, holds) and not lies_on_role(part.name, e, Role.LIVE, holds)
+            if lies_on_role(design, part.name, e, Role.NEUTRAL) and not lies_on_role(design, part.name, e, Role.LIVE)
         ]
-        line = [e for e in opens if lies_on_role(part.name, e, Role.LIVE, holds)]
+        line = [e for e in opens if lies_on_role(design, part.name, e, Role.LIVE)]
         in_line = in_line or bool(line and not neutral)
         if neutral and not line and not has_dead_pole(design, part.name, opens):
             alone[part.name] = neutral[0]

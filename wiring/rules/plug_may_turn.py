@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
 from wiring.design.earth.neutral_pairs import lies_on_role
 from wiring.parts.elements import Pole, Switch
@@ -57,15 +56,10 @@ def check(design: Design) -> Judgements:
 
 
 def _of_one_pole(design: Design) -> Iterator[str]:
-    roles = design.roles.rails
-
-    def holds(node: Node, role: Role) -> bool:
-        return node in design.nets.joined and any(rail.role is role for rail in roles.get(node, ()))
-
     for part in design.parts.values():
         opens = [element for element in part.elements if isinstance(element, Pole | Switch)]
         found = {
-            role for role in (Role.LIVE, Role.NEUTRAL) for one in opens if lies_on_role(part.name, one, role, holds)
+            role for role in (Role.LIVE, Role.NEUTRAL) for one in opens if lies_on_role(design, part.name, one, role)
         }
         if len(found) == 1:
             yield part.name

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.rewiring import led_through
@@ -48,9 +48,12 @@ def has_dead_pole(design: Design, part: str, elements: list[Pole | Switch]) -> b
     )
 
 
-def lies_on_role(part: str, element: Pole | Switch, role: Role, holds: Callable[[Node, Role], bool]) -> bool:
-    """Whether both ends of a pole or contact lie on conductors of a role."""
-    return holds((part, element.a), role) and holds((part, element.b), role)
+def lies_on_role(design: Design, part: str, element: Pole | Switch, role: Role) -> bool:
+    """Whether both ends of a pole or contact are wired and lie on conductors of a role."""
+    return all(
+        end in design.nets.joined and any(rail.role is role for rail in design.roles.rails.get(end, ()))
+        for end in ((part, element.a), (part, element.b))
+    )
 
 
 def line_led_through(design: Design, name: str) -> tuple[Edit, ...]:
