@@ -194,7 +194,7 @@ def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     whole = _computed(machine, by_state)
     measured = machine.plan.measured.inside if machine.plan.measured else None
     if measured is None:
-        return _surely(machine, by_state) if _is_too_hot(whole) else whole
+        return _surely(machine, by_state, whole) if _is_too_hot(whole) else whole
     more = max(whole.heat_w / measured.heat, 1.0)  # never less than was measured
     rise_k = more * (measured.temperature - measured.ambient)
     inside_c = machine.ambient_c + rise_k
@@ -214,11 +214,11 @@ def _is_too_hot(inside: Inside) -> bool:
     return inside.rise_k is not None and inside.inside_c > highest_inside("electronic").value
 
 
-def _surely(machine: Machine, by_state: Mapping[str, Mapping[str, float]]) -> Inside:
+def _surely(machine: Machine, by_state: Mapping[str, Mapping[str, float]], whole: Inside) -> Inside:
     """What is too hot with all that may heat it: without what may leave the cabinet, where that is bearable."""
     unsaid = {name for name, part in machine.parts.items() if part.data.passes_on and part.data.heat is None}
     sure = {state: {name: w for name, w in rows.items() if name not in unsaid} for state, rows in by_state.items()}
-    least, whole = _computed(machine, sure), _computed(machine, by_state)
+    least = _computed(machine, sure)
     if _is_too_hot(least):
         return whole
     return replace(least, unsaid_w={name: w for name, w in whole.parts_w.items() if name in unsaid})
@@ -236,12 +236,8 @@ def _altitude_m(machine: Machine) -> float:
 def _computed(machine: Machine, by_state: Mapping[str, Mapping[str, float]]) -> Inside:
     """What cabinet, fan and heat of the parts say in the state that heats most, without any measurement."""
     state = max(by_state, key=lambda name: (sum(by_state[name].values()), name))
-    heat_w, cabinet, ambient_c, offset_k = (
-        sum(by_state[state].values()),
-        described(machine),
-        machine.ambient_c,
-        _offset_k(machine),
-    )
+    heat_w, cabinet = sum(by_state[state].values()), described(machine)
+    ambient_c, offset_k = machine.ambient_c, _offset_k(machine)
     unknown = Inside(state, heat_w, by_state[state], None, ambient_c, ambient_c + offset_k, "")
     if isinstance(cabinet, str):
         return replace(unknown, missing=cabinet)

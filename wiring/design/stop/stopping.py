@@ -147,10 +147,14 @@ class Stopping(Struct, frozen=True, dict=True):
         return self.from_states[0].running
 
     @cached_property
+    def _first(self) -> Mapping[Hashable, FromState]:
+        """Of the states that logic cannot tell from each other the first."""
+        return {one.key: one for one in reversed(self.from_states)}
+
+    @cached_property
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
-        unlike = {one.key: one for one in reversed(self.from_states)}
-        unrest = dict.fromkeys(pair for one in unlike.values() for pair in one.unfaulted.unrest)
+        unrest = dict.fromkeys(pair for one in self._first.values() for pair in one.unfaulted.unrest)
         return replace(self.from_states[0].unfaulted, unrest=tuple(unrest))
 
     @cached_property
@@ -192,17 +196,11 @@ class Stopping(Struct, frozen=True, dict=True):
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
-        first = {one.key: one for one in reversed(self.from_states)}
-        unlike = [one for one in self.from_states if first[one.key] is one]
-        proved, net = self._proved(unlike, faults)
-        more, _ = self._proved(
-            [
-                one
-                for one in self.from_states
-                if first[one.key] is not one and any(map(_leaves_open, proved[first[one.key].state].values()))
-            ],
-            faults,
-        )
+        first = self._first
+        alike = [one for one in self.from_states if first[one.key] is not one]
+        proved, net = self._proved([one for one in self.from_states if first[one.key] is one], faults)
+        open_ = [one for one in alike if any(map(_leaves_open, proved[first[one.key].state].values()))]
+        more, _ = self._proved(open_, faults)
         by_state = proved | more
         results = {name: result for one in self.from_states for name, result in by_state.get(one.state, {}).items()}
         return StopProof(faults, results, running, net, False, left_out)
