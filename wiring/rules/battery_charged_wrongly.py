@@ -38,6 +38,8 @@ RULE = Rule(
     harm="The battery swells, dries out or bursts, or is empty when it is needed; coils and electronics on it burn.",
     sources=(("both", trade_practice("bounds of the makers of batteries")),),
 )
+#: Of the voltage of a battery, for a charger whose rail bears 115 % of it (own choice).
+_JUST_BELOW = 1.14
 _DATA = Source("data of the battery", "", "charging current", Standing.ONE_SOURCE)
 
 
@@ -115,18 +117,19 @@ def _rail(design: Design, one: Charged) -> Judgements:
     parts = overcharged_parts(design, one, share.value)
     if not parts:
         return
-    volts = one.data.voltage.volts * share.value
+    nominal_v = one.data.voltage.volts
+    bears_v, set_v = nominal_v * share.value, nominal_v * _JUST_BELOW
     yield RULE.finding(
         (*one.chargers, *parts),
         f"{listed(one.chargers)} brings the rail of {one.part.name} to {one.highest_v:.3g} V, too high for "
         f"{listed(parts)}",
         design.place(one.chargers[0], "output"),
         numbers=(Number("rail", one.highest_v, "V", listed(one.chargers)),),
-        limit=Limit(volts, "V", share.source, f"{share.value:g} x {one.data.voltage.volts:g} V of the battery"),
+        limit=Limit(bears_v, "V", share.source, f"{share.value:g} x {nominal_v:g} V of the battery"),
         mend=(
             Mend(
-                f"Set {one.chargers[0]} to {one.data.voltage.volts * 1.14:.3g} V, or what the battery's data ask for.",
-                of_part(one.chargers[0], "output", f"{one.data.voltage.volts * 1.14:.3g} V DC"),
+                f"Set {one.chargers[0]} to {set_v:.3g} V, or what the battery's data ask for.",
+                of_part(one.chargers[0], "output", f"{set_v:.3g} V DC"),
             )
             if one.highest_v == one.lasting_v
             else f"Leave out the boost of {one.chargers[0]}, or take it while the rail is parted.",

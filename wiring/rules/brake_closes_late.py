@@ -61,7 +61,7 @@ def check(design: Design) -> Judgements:
 def _finding(design: Design, one: LateBrake) -> Judgement:
     summary, signal = _words(design, one)
     falling = falls(design.parts[one.motor])
-    lag_s = one.lag_s + _apply_s(design.parts[one.brake]) if isinstance(one, AfterTheTorque) else 0.0
+    lag_s = _late_s(design, one) if isinstance(one, AfterTheTorque) else 0.0
     return RULE.finding(
         (one.brake, one.motor, *(one.by if isinstance(one, AfterTheTorque) else ())),
         summary,
@@ -96,7 +96,7 @@ def _words(design: Design, one: LateBrake) -> tuple[str, Signal]:
                 f"diodes, and it holds some tenths of a second after the torque of {one.motor} has gone",
                 Signal.CAUTION,
             )
-    lag_s = one.lag_s + _apply_s(design.parts[one.brake])
+    lag_s = _late_s(design, one)
     return (
         f"{one.device} takes the torque of {one.motor} away at once, and {one.brake}, its brake, holds {lag_s:.3g} s "
         f"later, after the delay of {listed(one.by)}: until then its load falls, by as much as {_fall_m(lag_s):.3g} m",
@@ -118,6 +118,11 @@ def _mend(one: LateBrake) -> Iterator[str]:
             )
         case AfterTheTorque():
             yield f"Feed {one.brake} over a contact that falls out at once, with what takes the torque of {one.motor}."
+
+
+def _late_s(design: Design, one: AfterTheTorque) -> float:
+    """How long after the torque a brake holds [s], with its own time."""
+    return one.lag_s + _apply_s(design.parts[one.brake])
 
 
 def _apply_s(part: Part) -> float:
