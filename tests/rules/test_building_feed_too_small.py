@@ -168,13 +168,15 @@ def test_the_limit_of_a_device_that_lets_more_pass_is_the_other_condition() -> N
         ("15 A", "25 A", "polarised plug", 1),
         ("20 A", "20 A", "reversible plug", 0),
         ("20 A", "30 A", "reversible plug", 1),
-        ("40 A", "50 A", "polarised plug", 0),
+        ("40 A", "50 A", "polarised plug", 1),
+        ("50 A", "40 A", "polarised plug", 0),
         ("15 A", "30 A", "fixed", 0),
         ("15 A", "30 A", "", 0),
     ],
 )
 def test_a_receptacle_is_rated_for_its_branch_circuit(inlet: str, device: str, connection: str, count: int) -> None:
-    """NFPA 70, table 210.21(B)(3)."""
+    """NFPA 70, table 210.21(B)(3) (from memory): circuits of 15, 20, 30, 40 and 50 A have receptacles of 15, 15 or 20,
+    30, 40 or 50, and 50 A."""
     given = f", connection: {connection}" if connection else ""
     plan = design(
         f"""

@@ -43,6 +43,11 @@ class Discharge(Struct, frozen=True):
     exempt_charge_c: float
 
 
+def largest_branch_a(receptacle_a: float) -> float:
+    """The largest branch circuit of a receptacle [A] (NFPA 70, table 210.21(B)(3)): 15 A may stand behind 20 A."""
+    return tabled("na", "outlet_15_a_behind").value if receptacle_a == 15.0 else receptacle_a
+
+
 def discharge_limit(book: str, place: str) -> Discharge | NotTabled:
     """Residual voltage allowed inside an enclosure (`place` "enclosure") or at exposed plug pins ("plug").
 

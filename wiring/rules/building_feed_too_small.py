@@ -28,6 +28,7 @@ from wiring.findings import Number
 from wiring.plan.site import BuildingFeed, Mains, Upstream
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.limits import largest_branch_a
 from wiring.rulebooks.overcurrent import protects_conductor
 from wiring.rulebooks.steps import rounded_down
 from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing, nfpa_70
@@ -119,16 +120,12 @@ def _protective(
         )
 
 
-#: The largest branch circuit by the rating of its receptacle [A] (NFPA 70, table 210.21(B)(3)); else as much as it.
-_LARGEST_BRANCH_A = {15.0: 20.0, 40.0: 50.0}
-
-
 def _receptacle(design: Design, mains: Mains) -> Judgements:
     inlet = design.parts.get(mains.inlet or "")
     rated = getattr(inlet.data, "rated", None) if inlet else None
     if inlet is None or rated is None or mains.upstream is None or mains.connection == "fixed":
         return
-    most, ahead = _LARGEST_BRANCH_A.get(rated, rated), mains.upstream.rating
+    most, ahead = largest_branch_a(rated), mains.upstream.rating
     if ahead <= most * (1 + 1e-9):
         return
     if mains.connection is None:

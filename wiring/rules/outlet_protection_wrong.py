@@ -33,7 +33,7 @@ from wiring.design.edits import of_part
 from wiring.findings import Mend, Number
 from wiring.parts.loads import Load
 from wiring.rulebooks.citation import Limit
-from wiring.rulebooks.limits import tabled
+from wiring.rulebooks.limits import largest_branch_a, tabled
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.rules.words import device_called
 from wiring.wording import listed
@@ -153,6 +153,5 @@ def _device(design: Design, outlet: Outlet) -> Judgements:
 
 
 def _most_a(design: Design, rated_a: float) -> float:
-    """The largest device ahead of an outlet [A]: NEC table 210.21(B)(3) lets two of 15 A stand behind 20 A."""
-    shared = tabled("na", "outlet_15_a_behind").value
-    return shared if design.plan.rulebook == "na" and rated_a == 15.0 else rated_a
+    """The largest device ahead of an outlet [A]."""
+    return largest_branch_a(rated_a) if design.plan.rulebook == "na" else rated_a
