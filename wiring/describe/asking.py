@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from wiring.book_words import in_book
 from wiring.describe.build import model_of
-from wiring.describe.description import USUAL_CABINET
+from wiring.describe.description import usual_cabinet
 from wiring.describe.dialogue import UNKNOWN, Ask, Question
 from wiring.describe.text import broken, value_text
 from wiring.parts.base import PartModel
@@ -122,13 +122,7 @@ def _cabinet(person: _Person) -> dict[str, Any]:
     opens = person.says("How does its door open?", reason, "tool", ("tool", "interlock", "free"))
     reason = "Voltage drop and fault loops follow it."
     away = person.gives("length", "Cable from cabinet to machine?", reason, person.of("4 m", "13 ft"))
-    return {
-        "size": size,
-        **USUAL_CABINET,
-        "protection": shell,
-        "opens": opens,
-        "distance": away,
-    }
+    return {"size": size, **usual_cabinet(person.book), "protection": shell, "opens": opens, "distance": away}
 
 
 def _no_box(answer: str) -> str:

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, library_of, own_model, part_words
 from wiring.describe.description import BatteryFeed
+from wiring.describe.direct import direct_loads, direct_of
 from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import stepper_drive
 from wiring.describe.feeds import back, fuse
 from wiring.describe.mains import MainsSide, contactor
-from wiring.parts.motors import Motor, StepperMotor
+from wiring.parts.motors import StepperMotor
 from wiring.parts.protection import Fuse
 from wiring.parts.storage import Battery
 from wiring.rulebooks.steps import first_at_least
@@ -40,7 +41,7 @@ def battery_rail(build: Build, side: MainsSide, motions: Sequence[Motion], *, st
         draft.wire("rail", f"{device}:2", "K1:1", build.type("trunk"), f"{title} to the contactors")
         for n, name in enumerate(("K1", "K2"), 1):
             why = "as K1" if n > 1 else "one welded contactor leaves the other; its mirror contact holds the reset back"
-            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1), why)
+            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1, direct=True), why)
         draft.wire("rail", "K1:2", "K2:1", build.type("trunk"), f"{title} between the contactors")
         build.motion = draft.chain("rail", "K2:2", build.type("trunk"), f"{title} behind the contactors")
         drives_on(build, motions, volts, build.motion, lambda: back(build))
@@ -87,16 +88,10 @@ def _sizes(build: Build) -> str:
 
 def _most_a(build: Build, motions: Sequence[Motion]) -> list[float]:
     """No more than these does each axis and load take [A]: a chopper takes less than its motor's current."""
-    found = [one.rated_current or one.rated_power / one.voltage.volts for one in _motors(build)]
     return [
-        *found,
+        *(one.amps for one in direct_loads(build.description).values()),
         *(motion.motor.phase_current.peak_a for motion in motions if isinstance(motion.motor, StepperMotor)),
     ]
-
-
-def _motors(build: Build) -> list[Motor]:
-    models = [own_model(load.motor) for load in build.description.loads.values() if load.motor is not None]
-    return [model for model in models if isinstance(model, Motor)]
 
 
 def _charger(build: Build, side: MainsSide, feed: BatteryFeed) -> None:
@@ -132,12 +127,11 @@ def _bearable(build: Build, motions: Sequence[Motion], volts: float) -> None:
                 ("axes", motion.name),
             )
     for name, load in build.description.loads.items():
-        model = own_model(load.motor) if load.motor is not None else None
-        direct = isinstance(model, Motor) and model.phases == "DC" and load.sort == "motor"
-        if not direct and load.sort not in ("valve", "lamp"):
+        direct = direct_of(load)
+        if load.sort not in ("valve", "lamp") and (direct is None or direct.volts != volts):
             raise Refused(
                 f"{name} is a load of the mains",
                 "the battery gives 24 V DC and the mains feeds its charger alone",
-                "Take a motor or valve for 24 V DC.",
+                "Take one for 24 V DC.",
                 ("loads", name),
             )

@@ -9,7 +9,7 @@ from wiring.describe.build import own_model
 from wiring.describe.description import Description
 from wiring.parts.base import PartModel
 from wiring.parts.drives import Drive
-from wiring.parts.loads import ProcessSource
+from wiring.parts.loads import Fan, ProcessSource, Pump
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.parts.sources import Supply
@@ -19,7 +19,7 @@ from wiring.plan.source import Node
 
 #: What a description has a place for.
 KINDS: tuple[type[PartModel], ...] = (
-    StepperMotor, ServoMotor, Motor, Drive, Supply, IoCard, ProcessSource, Battery, Charger,
+    StepperMotor, ServoMotor, Motor, Pump, Fan, Drive, Supply, IoCard, ProcessSource, Battery, Charger,
 )  # fmt: skip
 _PLACES = {"axes": ("motor", "drive"), "loads": ("motor", "drive", "part")}
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from msgspec import Struct, field
 
 from wiring.describe.description import Description
-from wiring.describe.draft import Draft, End, Slot
+from wiring.describe.draft import Draft, End, Row, Slot
 from wiring.describe.trade import BOOKS, ROUTES, Book, length_text, wire_type, with_return
 from wiring.parts.base import PartModel
 from wiring.parts.kinds import kind_model
@@ -61,7 +61,8 @@ class Build(Struct):
     `trunk` the chain of the 24 V rail; `channels` what hangs on the two contacts of the stop relay, `third` on its
     third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes;
     `worked` the switches that stand worked in every state, `pressed` the button that has started a load; `motion` the
-    chain of a battery behind the contactors; `supplies` those that are bought and not used yet, with their voltage.
+    chain of a battery behind the contactors; `supplies` those that are bought and not used yet, with their voltage;
+    `rails` the chain and the way back of each supply of the process, by its voltage.
     """
 
     description: Description
@@ -81,6 +82,7 @@ class Build(Struct):
     pressed: dict[str, str] = field(default_factory=dict)
     motion: list[End] = field(default_factory=list)
     supplies: dict[str, tuple[Mapping[str, Any], float]] = field(default_factory=dict)
+    rails: dict[float, tuple[list[End], Row]] = field(default_factory=dict)
 
     @property
     def rulebook(self) -> str:

@@ -42,8 +42,14 @@ def _ratio(value: Any) -> Any:
     return found
 
 
-#: What a cabinet is taken to be where the description does not say it and none is bought: the plan says it then.
-USUAL_CABINET = {"material": "painted-steel", "mounting": "wall"}
+#: The air for which equipment of machines is made where nothing else is agreed (IEC 60204-1 and NFPA 79, 4.4.3).
+USUAL_AMBIENT = "40 °C"
+
+
+def usual_cabinet(rulebook: str) -> dict[str, str]:
+    """What a cabinet is taken to be where the description does not say it and none is bought: the plan says it then."""
+    shell = "IP54" if rulebook == "iec" else "type 12"
+    return {"material": "painted-steel", "mounting": "wall", "protection": shell}
 
 
 class Cabinet(Enclosure):

@@ -9,7 +9,8 @@ from wiring.describe.battery import battery_rail
 from wiring.describe.bought import bought_supplies
 from wiring.describe.build import Build, own_model
 from wiring.describe.coils import brakes
-from wiring.describe.description import USUAL_CABINET, Axis, Description, Load
+from wiring.describe.description import USUAL_AMBIENT, Axis, Description, Load, usual_cabinet
+from wiring.describe.direct import direct_rails
 from wiring.describe.draft import Chosen, Draft
 from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
@@ -55,6 +56,7 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     if on_mains:
         motor_rails(build, side, moves)
         mains_servos(build, side, moves)
+        direct_rails(build, side)
         control_rail(build, side)
     else:
         battery_rail(build, side, moves, stopped=stopped)
@@ -103,15 +105,14 @@ def _head(build: Build) -> Iterator[str]:
     if description.author:
         yield f"author: {value_text(description.author)}"
     yield from ("revision: A", f"rulebook: {description.rulebook}", "")
-    if build.raw("site"):
-        yield from (f"site: {value_text(build.raw('site'))}", "")
+    yield from (f"site: {value_text({'ambient': USUAL_AMBIENT, **(build.raw('site') or {})})}", "")
     if build.raw("prices"):
         yield from block("prices", build.raw("prices"))
     yield from block("mains", {"inlet": "X0", **build.raw("mains")})
     box = build.draft.chosen.box
     cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key not in ("distance", "bought")}
     if not description.cabinet.bought:
-        cabinet = {**cabinet, **{key: word for key, word in USUAL_CABINET.items() if key not in cabinet}}
+        cabinet |= {key: word for key, word in usual_cabinet(build.rulebook).items() if key not in cabinet}
     if box is not None:
         cabinet = {"size": "", **cabinet} | {"size": box.words(build.rulebook)}
     air = build.draft.chosen.air

@@ -10,8 +10,8 @@ from wiring.describe.draft import CableEntry, End
 from wiring.describe.inverters import title_of
 from wiring.describe.signals import field_row
 
-#: What a cut-out of the class carries and at which voltage (typical; common practice, no source).
-_CUT_OUT_A, _CUT_OUT_V = 16.0, 250.0
+#: What a cut-out of the class carries [A] and up to which voltage (typical; common practice, no source).
+_CUT_OUT = {"AC": (16.0, 250.0), "DC": (10.0, 30.0)}
 _COIL_CONTACT = "DC-13 1 A 24 V"
 
 
@@ -26,21 +26,22 @@ def cut_out(build: Build, name: str, load: Load, heater: str, ends: Sequence[End
     Gives the cores from `ends` through it to the heater.
     """
     assert load.rated is not None
-    volts, amps = load.rated.voltage.volts, load.rated.current_a
-    if amps > _CUT_OUT_A or volts > _CUT_OUT_V:
+    volts, amps, kind = load.rated.voltage.volts, load.rated.current_a, load.rated.voltage.kind
+    most_a, most_v = _CUT_OUT[kind]
+    if amps > most_a or volts > most_v:
         raise Refused(
             f"{name} takes {amps:.3g} A at {volts:g} V through its thermal cut-out",
-            f"such a cut-out is rated {_CUT_OUT_A:g} A and {_CUT_OUT_V:g} V",
+            f"such a cut-out is rated {most_a:g} A and {most_v:g} V {kind}",
             "Share the power among several heaters, each with a cut-out of its own.",
             ("loads", name, "rated"),
         )
-    iec = build.rulebook == "iec"
+    iec, poles = build.rulebook == "iec", _poles(build) if kind == "AC" else 1
     data = {
         "kind": "thermal-cut-out",
         "title": f"{title_of(name, load)} too hot",
-        "contacts": {f"{n}1-{n}2": "NC" for n in range(1, _poles(build) + 1)},
-        "rated": f"{_CUT_OUT_A:g} A",
-        "rated_voltage": f"{_CUT_OUT_V:g} V AC",
+        "contacts": {f"{n}1-{n}2": "NC" for n in range(1, poles + 1)},
+        "rated": f"{most_a:g} A",
+        "rated_voltage": f"{most_v:g} V {kind}",
         "opens_at": build.raw("loads", name, "cut_out"),
         "reset": "manual",
         "protects": heater,
@@ -50,7 +51,7 @@ def cut_out(build: Build, name: str, load: Load, heater: str, ends: Sequence[End
     guard = build.draft.part("process", build.draft.name("F"), data, why)
     pairs: list[tuple[End, End]] = []
     for n, end in enumerate(ends, 1):
-        through = [f"{guard}:{n}1", f"{guard}:{n}2"] if n <= _poles(build) else []
+        through = [f"{guard}:{n}1", f"{guard}:{n}2"] if n <= poles else []
         way: list[End] = [end, *through, f"{heater}:{n}"]
         pairs += zip(way[::2], way[1::2], strict=True)
     return {str(n): pair for n, pair in enumerate(pairs, 1)}

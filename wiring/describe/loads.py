@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
+from msgspec import Struct
+
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.coils import valve
+from wiring.describe.contactors import contactor_of
 from wiring.describe.description import CONTROLLER, Load
+from wiring.describe.direct import direct_load, direct_loads
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
-from wiring.describe.feeds import back, feed, fuse
-from wiring.describe.heating import coil_contacts, cut_out
+from wiring.describe.heating import cut_out
 from wiring.describe.inverters import inverter, on_words, run_down, title_of, work_of
-from wiring.describe.mains import TOLERANCE, Feed, MainsSide, contactor
-from wiring.describe.signals import lamp, new_input, new_output
-from wiring.describe.switching import command, held_in
+from wiring.describe.mains import TOLERANCE, Feed, MainsSide
+from wiring.describe.protectors import protector, protector_report
+from wiring.describe.signals import lamp, new_output
 from wiring.describe.text import shown
-from wiring.parts.loads import ProcessSource
+from wiring.parts.loads import Fan, ProcessSource, Pump
 from wiring.parts.motors import Motor
 from wiring.rulebooks.limits import KEPT_FREE
-from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
 
 
 def process_loads(build: Build, side: MainsSide) -> None:
     """Every load of the description."""
+    direct = direct_loads(build.description)
     for name, load in build.description.loads.items():
-        _WIRED[load.sort](build, side, name, load)
+        if name in direct:
+            direct_load(build, name, load, direct[name])
+        else:
+            _WIRED[load.sort](build, side, name, load)
 
 
 def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
@@ -67,7 +75,7 @@ def _run_on(load: Load) -> dict[str, object]:
 
 def _switched(build: Build, side: MainsSide, name: str, load: Load, supply: Feed, device: str = "") -> list[End]:
     """A branch through a contactor of its own to terminals; these."""
-    title, key = title_of(name, load), _switch(build, name, load, len(supply.poles))
+    title, key = title_of(name, load), contactor_of(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
     side.branch(title, supply, ends, stopped=True, device=device)
     row = build.draft.row("X5", "loads of the process", bridged=())
@@ -80,39 +88,22 @@ def _switched(build: Build, side: MainsSide, name: str, load: Load, supply: Feed
     return found
 
 
-def _switch(build: Build, name: str, load: Load, poles: int) -> str:
-    """A contactor whose coil an output of the controller feeds, for what is behind the contactors of the stop."""
-    draft, title = build.draft, title_of(name, load)
-    key = draft.name("K")
-    words = contactor(build, key, f"{title} on", poles)
-    del words["contacts"]
-    why = "what switches it on drops it with every stop, so that a reset alone starts nothing"
-    draft.part("process", key, words, why)
-    start = coil_contacts(build, name, title, load, command(build, name, load, title, "run"))
-    draft.wire("switched", start, f"{key}:A1", build.type("control"), f"{title} on")
-    draft.wire("switched", f"{key}:A2", back(build), build.type("control", back=True), f"{title} on return")
-    return key
-
-
 def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
-    """A motor across the line, with a protective switch set to its current."""
+    """A motor, pump or fan across the line, with a protective switch set to its current."""
     assert load.motor is not None
     model = own_model(load.motor)
-    assert isinstance(model, Motor)
-    if model.phases == "DC" and build.description.battery is not None:
-        _direct_motor(build, name, load, model)
-        return
-    title = title_of(name, load)
-    supply = side.three() if model.phases == "3" else side.single(model.voltage.volts)
-    if supply is None or model.phases == "DC":
+    assert isinstance(model, Motor | Pump | Fan)
+    title, plate = title_of(name, load), _plate(model)
+    supply = side.three() if plate.phases == "3" else side.single(plate.volts)
+    if supply is None:
         raise Refused(
-            f"{name} is a motor for {'three phases' if model.phases == '3' else 'direct voltage'}",
+            f"{name} is a motor for three phases",
             "the mains has none",
             "Put it on an inverter (`kind: inverter`), or take a motor for this mains.",
             ("loads", name),
         )
-    _fitting(name, model.voltage.volts, supply, "motor")
-    if model.rated_current is None:
+    _fitting(name, plate.volts, supply, "motor")
+    if plate.amps is None:
         raise Refused(
             f"{name} gives no rated current",
             "its protective switch is set to that",
@@ -121,74 +112,36 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
         )
     draft = build.draft
     motor = draft.name("M")
-    part = part_words(load.motor, title=title, work=work_of(load, model))
-    draft.part("process", motor, {**part, **run_down(load)}, f"takes {model.rated_current:.3g} A")
-    device = _protector(build, title, model.rated_current, len(supply.poles))
+    more = {"work": work_of(load, model), **run_down(load)} if isinstance(model, Motor) else _run_on(load)
+    draft.part("process", motor, part_words(load.motor, title=title, **more), f"takes {plate.amps:.3g} A")
+    device = protector(build, title, plate.amps, len(supply.poles), plate.volts)
     ends = _switched(build, side, name, load, supply, device)
-    phases = ("U", "V", "W") if model.phases == "3" else ("U1", "U2")
-    pairs = enumerate(zip(ends, phases, strict=True), 1)
+    pairs = enumerate(zip(ends, plate.ends, strict=True), 1)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{motor}:{phase}") for n, (end, phase) in pairs}
-    _mains_cable(build, title, join, f"{motor}:PE", load)
-    draft.wire("signals", feed(build, "operators"), f"{device}:95", build.type("control"), f"{title} protector feed")
-    new_input(build, f"{device}:96", f"{title} protector not tripped", "other", kind="control")
-    build.loads[name] = (motor, "run")
+    earth = model.earth_terminal()
+    _mains_cable(build, title, join, f"{motor}:{earth}" if earth else None, load)
+    protector_report(build, device, title)
+    build.loads[name] = (motor, "run" if isinstance(model, Motor) else "on")
 
 
-def _direct_motor(build: Build, name: str, load: Load, model: Motor) -> None:
-    """A motor for direct voltage on the battery, behind the contactors, a fuse and a contactor of its own."""
-    assert load.motor is not None
-    draft, title = build.draft, title_of(name, load)
-    motor = draft.name("M")
-    words = part_words(load.motor, title=title, work=work_of(load, model))
-    draft.part("process", motor, {**words, **run_down(load)})
-    device = fuse(build, title, "fuses of the drives", "6 A", quick=True)
-    build.motion.append(f"{device}:1")
-    key = _held_in(build, name, title)
-    draft.wire("rail", f"{device}:2", f"{key}:1", build.type("motor"), title)
-    slot = draft.row("X5", "loads of the process", bridged=()).take(title)
-    draft.wire("rail", f"{key}:2", slot, build.type("motor"), title)
-    join: dict[str, tuple[End, End]] = {"1": (slot, f"{motor}:A1"), "2": (back(build), f"{motor}:A2")}
-    power_cable(build, title, "load-cable", join, f"{motor}:PE", build.cable_m(load.cable), shielded=False)
-    build.loads[name] = (motor, "run")
+class _Plate(Struct, frozen=True):
+    """What the label of a motor, a pump or a fan says: phases, voltage [V], current [A] and terminals."""
+
+    phases: str
+    volts: float
+    amps: float | None
+    ends: tuple[str, ...]
 
 
-def _held_in(build: Build, name: str, title: str) -> str:
-    """A contactor behind the stop relay that two buttons work and that holds itself; it falls with every stop.
-
-    A program on the battery outlives the mains, so what it starts then could not be told from what starts by itself.
-    """
-    key = build.draft.name("K")
-    words = contactor(build, key, f"{title} on", 1) | {"contacts": {"13-14": "NO"}}
-    build.draft.part("process", key, words, "holds itself behind the stop relay, so that a reset alone starts nothing")
-    held_in(build, name, title, key, ("13", "14"))
-    return key
-
-
-def _protector(build: Build, title: str, amps: float, poles: int) -> str:
-    """A motor protective switch whose range holds the current of the motor."""
-    span = first_at_least(PROTECTOR_A, amps, lambda one: one[1])
-    if span is None:
-        raise Refused(
-            f"{title} takes {amps:.3g} A", f"motor protective switches end at {PROTECTOR_A[-1][1]:g} A",
-            "Put it on an inverter.", ("loads",),
-        )  # fmt: skip
-    name = build.draft.name("F")
-    iec = build.rulebook == "iec"
-    data = {
-        "kind": "motor-protector",
-        "title": title,
-        "poles": str(poles),
-        "setting": f"{amps:g} A",
-        "range": f"{span[0]:g}..{span[1]:g} A",
-        "trip_class": "10",
-        "breaking": "50 kA",
-        "rated_voltage": "400 V AC" if iec else "600 V AC",
-        "contacts": {"95-96": "NC"},
-        "sizes": "0.75..6 mm2" if iec else "18..10 AWG",
-        "wires_per_terminal": "2",
-    }
-    why = f"set to the {amps:g} A of the motor; also opens a short circuit"
-    return build.draft.part("protection of the branches", name, data, why)
+def _plate(model: Motor | Pump | Fan) -> _Plate:
+    earth = model.earth_terminal()
+    ends = tuple(one.name for one in model.points() if one.name != earth)
+    if isinstance(model, Motor):
+        return _Plate(model.phases, model.voltage.volts, model.rated_current, ends[: 3 if model.phases == "3" else 2])
+    phases, volts = model.phases if isinstance(model, Pump) else "1", model.rated.voltage.volts
+    share = model.power_factor * (sqrt(3.0) if phases == "3" else 1.0)
+    amps = model.rated.true_w(model.power_factor) / (volts * share)
+    return _Plate(phases, volts, float(f"{amps:.3g}"), ends)
 
 
 def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
@@ -206,7 +159,7 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
             ("loads", name, "rated"),
         )
     source = draft.name("G")
-    key = _switch(build, name, load, len(supply.poles))
+    key = contactor_of(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
     side.branch(title, supply, ends, stopped=True)
     for n, pole in enumerate(supply.poles):

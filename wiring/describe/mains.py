@@ -251,8 +251,8 @@ def _contactors(build: Build, side: MainsSide) -> None:
         side.behind[pole] = _begin_chain(build, pole, f"K2:{second}", "behind", wire_type, title)
 
 
-def contactor(build: Build, name: str, title: str, poles: int) -> dict[str, object]:
-    """A contactor with a coil for 24 V and a mirror contact."""
+def contactor(build: Build, name: str, title: str, poles: int, *, direct: bool = False) -> dict[str, object]:
+    """A contactor with a coil for 24 V and a mirror contact; `direct` where its poles switch direct current."""
     upstream = build.description.mains.upstream
     thick = name in ("K1", "K2") and upstream is not None and upstream.rating > _THICK_FROM_A
     least = _WIDE_CONTACTOR_A if thick else _LEAST_CONTACTOR_A
@@ -263,14 +263,13 @@ def contactor(build: Build, name: str, title: str, poles: int) -> dict[str, obje
     sizes = {ends: "0.75..6 mm2", "": "0.5..2.5 mm2"} if amps < 20 else {ends: "1.5..16 mm2", "": "0.5..2.5 mm2"}
     if build.rulebook == "na":
         sizes = {ends: "18..8 AWG", "": "20..14 AWG"}
-    direct = {"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if build.description.battery else {}
     return {
         "kind": "contactor",
         "title": title,
         "poles": str(max(poles, 3)),
         "rated": text,
         "rated_voltage": "400 V AC" if build.rulebook == "iec" else "600 V AC",
-        **direct,
+        **({"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if direct else {}),
         "making": f"{_MAKES * amps:g} A",
         "category": "AC-3",
         "coil": "24 V DC 3 W" if amps < 20 else "24 V DC 5.4 W",

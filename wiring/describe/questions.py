@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from wiring.describe.axes import hangs_on_rail, with_likes
 from wiring.describe.build import own_model
-from wiring.describe.description import USUAL_CABINET, Description
+from wiring.describe.description import USUAL_AMBIENT, Description, usual_cabinet
 from wiring.parts.motors import ServoMotor
 from wiring.wording import listed
 
@@ -26,8 +26,6 @@ def questions(description: Description) -> Iterator[str]:
         yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
     if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):
         yield "the residual current device of the building (mains.rcd, or rcd: none): a drive may need type B."
-    if description.site.ambient is None:
-        yield "the highest air temperature around the cabinet (site.ambient)."
 
 
 def unsaid(description: Description) -> Iterator[str]:
@@ -37,10 +35,15 @@ def unsaid(description: Description) -> Iterator[str]:
         yield "plug or hard-wired (mains.connection): the check asks where it decides what leaks or may be touched."
     if mains.shared is None:
         yield "whether other loads hang on the same circuit (mains.shared): they would take their share of it."
+    if description.site.ambient is None:
+        least = "for which equipment of machines is made (4.4.3 of the standard)"
+        yield f"the highest air temperature around the cabinet (site.ambient): {USUAL_AMBIENT} is taken, {least}."
     if not description.cabinet.bought:
-        taken = [word for key, word in USUAL_CABINET.items() if getattr(description.cabinet, key) is None]
+        usual = usual_cabinet(description.rulebook).items()
+        taken = [word for key, word in usual if getattr(description.cabinet, key) is None]
         if taken:
-            yield f"what the cabinet is made of or mounted on (cabinet): {listed(taken)} is taken, by which it cools."
+            kept = "by which it cools and keeps out dust and drips; say more where it is hosed or stands outdoors"
+            yield f"material, mounting or protection of the cabinet (cabinet): {listed(taken)} is taken, {kept}."
     if description.cabinet.opens is None:
         yield "how the door of the cabinet opens (cabinet.opens): the check asks where a hand meets live terminals."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:

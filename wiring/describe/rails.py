@@ -7,7 +7,7 @@ from typing import Any
 
 from wiring.describe.axes import Motion, bus_power
 from wiring.describe.build import Build, Refused, library_of, part_words
-from wiring.describe.draft import End
+from wiring.describe.draft import End, Row
 from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import rails_of
 from wiring.describe.mains import MainsSide
@@ -71,18 +71,31 @@ def _shared(motions: Sequence[Motion], count: int) -> list[list[Motion]]:
 
 
 def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float, number: str, why: str) -> None:
-    draft = build.draft
-    title = f"{volts:g} V motor supply{number}"
     why = f"behind the contactors, so that a stop takes it away. {why}"
-    supply = _supply(build, side, title, volts, stopped=True, why=why)
-    taken = sum(name.startswith("X3") for name in draft.rows)
-    row = draft.row(f"X3{taken or ''}", f"{volts:g} V return{number}")
-    trunk = draft.chain("rail", f"{supply}:V+", build.type("trunk"), f"{volts:g} V")
-    draft.wire("rail", f"{supply}:V-", row.take(), build.type("trunk", back=True), f"{volts:g} V return")
-    if volts in draft.chosen.clamps:
+    trunk, row = begin_rail(build, side, volts, f"{volts:g} V motor supply{number}", f"{volts:g} V return{number}", why)
+    if volts in build.draft.chosen.clamps:
         _chopper(build, volts, trunk, row.take())
     drives_on(build, motions, volts, trunk, row.take)
-    draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", "the one point at which this rail is earthed")
+    earth_rail(build, volts, row)
+
+
+def begin_rail(
+    build: Build, side: MainsSide, volts: float, title: str, row_title: str, why: str
+) -> tuple[list[End], Row]:
+    """A supply behind the contactors: the chain of its plus, and the row of its way back."""
+    draft = build.draft
+    supply = _supply(build, side, title, volts, stopped=True, why=why)
+    taken = sum(name.startswith("X3") for name in draft.rows)
+    row = draft.row(f"X3{taken or ''}", row_title)
+    trunk = draft.chain("rail", f"{supply}:V+", build.type("trunk"), f"{volts:g} V")
+    draft.wire("rail", f"{supply}:V-", row.take(), build.type("trunk", back=True), f"{volts:g} V return")
+    return trunk, row
+
+
+def earth_rail(build: Build, volts: float, row: Row) -> None:
+    """The one earth of a rail, at its way back."""
+    why = "the one point at which this rail is earthed"
+    build.draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", why)
 
 
 def _chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:

@@ -16,7 +16,7 @@ from wiring.describe.reading_loads import load_faults
 from wiring.parts.base import PartModel
 from wiring.parts.drives import Drive
 from wiring.parts.library_index import Library, packaged_index, price_faults
-from wiring.parts.loads import ProcessSource
+from wiring.parts.loads import Fan, ProcessSource, Pump
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.parts.storage import Battery, Charger
@@ -127,7 +127,7 @@ def _of_parts(tree: Node) -> Iterator[Fault]:
 _PLACES: Mapping[str, tuple[tuple[str, tuple[type[PartModel], ...], str], ...]] = {
     "axes": (("motor", (StepperMotor, ServoMotor), "stepper or servo motor"), ("drive", (Drive,), "drive")),
     "loads": (
-        ("motor", (Motor,), "motor"),
+        ("motor", (Motor, Pump, Fan), "motor, pump or fan"),
         ("part", (ProcessSource,), "process source"),
         ("drive", (Drive,), "drive"),
     ),

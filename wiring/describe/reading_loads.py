@@ -60,8 +60,8 @@ def _switched(description: Description, name: str, node: Node) -> Iterator[Fault
 
 #: What each kind of load is fed with, and by what.
 _FED_WITH = {
-    "heater": ("AC", "heaters hang on the mains here; put one for DC into the plan by hand"),
-    "appliance": ("AC", "appliances hang on the mains here; put one for DC into the plan by hand"),
+    "heater": ("AC or DC", "a supply feeds one for DC"),
+    "appliance": ("AC or DC", "a supply feeds one for DC"),
     "valve": ("DC", "valves are worked at 24 V DC"),
     "source": ("", ""),
 }
@@ -70,10 +70,10 @@ _FED_WITH = {
 def _rated(name: str, load: Load, rated: CoilRating, node: Node) -> Iterator[Fault]:
     """The rating of a load says voltage, AC or DC, and power; neither of the two is safe to guess."""
     kind, why = _FED_WITH[load.sort]
-    example = "230 V AC 600 W" if kind == "AC" else "24 V DC 5 W"
+    example = "24 V DC 5 W" if kind == "DC" else "230 V AC 600 W"
     if not rated.is_known:
         yield Fault(node.place, f"load {name} does not say what it takes", f"voltage and power, such as {example}")
-    elif kind and rated.voltage.kind != kind:
+    elif kind and (not rated.voltage.kind or rated.voltage.kind not in kind):
         said = f"is made for {rated.voltage.kind}" if rated.voltage.kind else "does not say whether it is AC or DC"
         yield Fault(node.place, f"load {name} {said}", f"{kind} behind the voltage, such as {example}: {why}")
 

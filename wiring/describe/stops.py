@@ -9,6 +9,7 @@ from msgspec import Struct
 from wiring.describe.axes import with_likes
 from wiring.describe.build import Build, Consumer
 from wiring.describe.description import BUTTONS, Guard
+from wiring.describe.direct import direct_loads
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.feeds import back, feed
 from wiring.describe.signals import new_input
@@ -98,6 +99,7 @@ def _places(build: Build) -> list[str]:
     (IEC 60204-1, 10.7.1)."""
     described = build.description
     by_buttons = any(load.switched == BUTTONS for load in described.loads.values())
+    by_buttons |= described.battery is not None and bool(direct_loads(described))  # which hold themselves there
     worked = {"door": described.operators.start or described.operators.hold or by_buttons}
     worked["machine"] = described.operators.pedal
     more = [at for at, there in worked.items() if there and at not in described.stops.buttons]
