@@ -196,16 +196,26 @@ def _bonds(plan: Plan) -> Iterator[str]:
 
 
 def _cut_outs(plan: Plan) -> Iterator[str]:
-    """A heater on the mains has one conductor that nothing but the contact of its own cut-out feeds."""
+    """A heater has one conductor that nothing but its own cut-out opens: by its contact, or by a contactor whose coil
+    nothing else feeds. What a process source feeds is none."""
     graph = nx.Graph([pair for _, *pair in joins(plan)])
     parts = parts_of(plan)
     guards = {data["protects"]: name for name, data in parts.items() if data["kind"] == "thermal-cut-out"}
+
+    def joined(end: str) -> set[str]:
+        found = nx.node_connected_component(graph, end) - {end}
+        return {one for one in found if parts[one.split(":")[0]]["kind"] != "terminals"}
+
     for name, data in parts.items():
-        if data["kind"] != "heater" or "AC" not in data["rated"]:
+        if data["kind"] != "heater":
             continue
+        ends = [joined(f"{name}:{end}") for end in ("1", "2")]
         own = {f"{guards[name]}:{end}" for end in ("11", "12")} if name in guards else set()
-        reached = [nx.node_connected_component(graph, f"{name}:{end}") - {f"{name}:{end}"} for end in ("1", "2")]
-        if not own or not any(ends <= own for ends in reached):
+        coils = [one for one, data in parts.items() if data["kind"] == "contactor" and joined(f"{one}:A1") <= own]
+        poles = {f"{one}:{n}" for one in coils for n in range(1, 9)}
+        if any(parts[one.split(":")[0]]["kind"] == "process-source" for there in ends for one in there):
+            continue
+        if not own or not any(there and (there <= own or there <= poles) for there in ends):
             yield f"{name} has no cut-out in its conductor"
 
 

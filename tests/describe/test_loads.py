@@ -177,3 +177,66 @@ def test_an_inverter_without_torque_off_hangs_behind_both_contactors(tmp_path: P
     for name in ("K1", "K2"):
         left = nx.subgraph_view(graph, filter_node=lambda end, name=name: not end.startswith(f"{name}:"))
         assert not nx.has_path(left, "X0:L", f"{drive}:L")
+
+
+#: Heat above and below what a cut-out carries, on three phases, on both lines of one and on a rail; motors for 24 V.
+WARM = """format: 1
+describe: Slab warmer
+rulebook: {book}
+mains: {{system: {system}, frequency: 50 Hz, earthing: TN-S, fault_current: 2 kA, rcd: none,
+        upstream: {{kind: breaker, rating: 32 A, curve: C}}, connection: fixed, shared: false}}
+loads:
+  oven: {{kind: heater, rated: {oven}, keeps: 200 °C, cut_out: 260 °C, liquid: false}}
+  bed: {{kind: heater, rated: {bed}, cut_out: 120 °C, liquid: false}}
+  fan: {{kind: motor, motor: {fan}}}
+  pump: {{kind: motor, motor: {pump}}}
+"""
+WARMERS = {
+    "three-phase": {
+        "book": "iec", "system": "three-phase, voltage: 400 V", "oven": "400 V AC 5 kW", "bed": "48 V DC 400 W",
+        "fan": "{kind: motor, voltage: 48 V DC, rated_power: 60 W, rated_current: 1.8 A}",
+        "pump": "pump-coolant-400v-250w",
+    },
+    "split-phase": {
+        "book": "na", "system": "split-phase, voltage: 240 V", "oven": "240 V AC 4.5 kW", "bed": "24 V DC 120 W",
+        "fan": "{kind: motor, voltage: 24 V DC, rated_power: 60 W, rated_current: 3.4 A}",
+        "pump": "{kind: pump, rated: 24 V DC 20 W}",
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("system", WARMERS)
+def test_direct_voltage_comes_from_a_supply_behind_the_stop_and_much_heat_has_a_contactor_for_its_cut_out(
+    system: str, tmp_path: Path
+) -> None:
+    """Cut-outs of the class carry 16 A (common practice), and 5 kW at 400 V are 12.5 A, but beyond their 250 V.
+
+    The controls hang on another supply than the loads: with K1 or K2 open nothing leads from the mains to the one.
+    """
+    path = tmp_path / "machine.yaml"
+    path.write_text(WARM.format(**WARMERS[system]), encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    made = composed(found.description, found.tree, "machine.yaml")
+    assert made.report.verdict == "clear", made.report.roots
+    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
+    assert judged(plan) == []
+    parts = parts_of(plan)
+    assert _part(plan, "contactor", "oven heat limit")
+    supply = next(name for name, data in parts.items() if data["title"].startswith("process") and "input" in data)
+    graph = nx.Graph([pair for _, *pair in joins(plan)])
+    for name, data in parts.items():
+        poles = int(data.get("poles", 1)) if data["kind"] in ("breaker", "fuse", "disconnector", "contactor") else 0
+        graph.add_edges_from((f"{name}:{2 * n + 1}", f"{name}:{2 * n + 2}") for n in range(poles))
+    first = "X0:L1"
+    fed = [end for end in (f"{supply}:L", f"{supply}:N") if "X0:N" not in nx.node_connected_component(graph, end)]
+    assert fed
+    for name in ("K1", "K2"):
+        left = nx.subgraph_view(graph, filter_node=lambda end, name=name: not end.startswith(f"{name}:"))
+        assert not [end for end in fed for start in (first, "X0:L2") if nx.has_path(left, start, end)]
+    if system == "three-phase":  # without its contactor the oven would have no cut-out in its conductor
+        limit = _part(plan, "contactor", "oven heat limit")
+        wire = next(one for one in plan["wires"] if one.get("to") == f"{limit}:A1")
+        wire["from"] = "X8:1"
+        assert [said for said in judged(plan) if "no cut-out" in said]

@@ -41,7 +41,7 @@ def battery_rail(build: Build, side: MainsSide, motions: Sequence[Motion], *, st
         draft.wire("rail", f"{device}:2", "K1:1", build.type("trunk"), f"{title} to the contactors")
         for n, name in enumerate(("K1", "K2"), 1):
             why = "as K1" if n > 1 else "one welded contactor leaves the other; its mirror contact holds the reset back"
-            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1, direct=True), why)
+            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1, direct=0.0), why)
         draft.wire("rail", "K1:2", "K2:1", build.type("trunk"), f"{title} between the contactors")
         build.motion = draft.chain("rail", "K2:2", build.type("trunk"), f"{title} behind the contactors")
         drives_on(build, motions, volts, build.motion, lambda: back(build))

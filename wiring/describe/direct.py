@@ -5,12 +5,12 @@ from __future__ import annotations
 from msgspec import Struct
 
 from wiring.describe.build import Build, own_model, part_words
-from wiring.describe.contactors import contactor_of, self_holding
+from wiring.describe.contactors import contactor_of, heat_limit, self_holding
 from wiring.describe.description import Description, Load
 from wiring.describe.draft import End, Slot
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.feeds import back, fuse
-from wiring.describe.heating import cut_out
+from wiring.describe.heating import bears, cut_out
 from wiring.describe.inverters import on_words, run_down, title_of, work_of
 from wiring.describe.mains import MainsSide
 from wiring.describe.protectors import protector, protector_report
@@ -71,18 +71,20 @@ def direct_load(build: Build, name: str, load: Load, direct: Direct) -> None:
     trunk, _ = build.rails.get(direct.volts, (build.motion, None))
     trunk.append(f"{device}:1")
     poles = 1 if direct.volts <= _ONE_POLE_V else 2 if direct.volts <= _TWO_POLES_V else 3
+    part, ends, earth = _part(build, name, load, direct)
+    devices = [*_protectors(build, title, poles, direct)]
     if build.description.battery is not None:
-        key = self_holding(build, name, title)
+        devices.append(self_holding(build, name, title))
     else:
-        key = contactor_of(build, name, load, poles, direct=True)
+        devices.append(contactor_of(build, name, load, poles, direct=direct.amps))
+    if load.sort == "heater" and not bears(load):
+        devices.append(heat_limit(build, name, load, part, poles, direct=direct.amps))
     here = f"{device}:2"
-    devices = (*_protectors(build, title, poles, direct), key)
     for pole in [f"{one}:{2 * n + 1}" for one in devices for n in range(poles)]:
         draft.wire("rail", here, pole, build.type("motor"), title)
         here = pole[:-1] + str(int(pole[-1]) + 1)
     slot = draft.row("X12", "direct voltage of the process", bridged=()).take(title)
     draft.wire("rail", here, slot, build.type("motor"), title)
-    part, ends, earth = _part(build, name, load, direct)
     join: dict[str, tuple[End, End]] = {"1": (slot, f"{part}:{ends[0]}")}
     if load.sort == "heater":
         join = cut_out(build, name, load, part, [slot])

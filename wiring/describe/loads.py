@@ -8,12 +8,12 @@ from msgspec import Struct
 
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.coils import valve
-from wiring.describe.contactors import contactor_of
+from wiring.describe.contactors import contactor_of, heat_limit
 from wiring.describe.description import CONTROLLER, Load
 from wiring.describe.direct import direct_load, direct_loads
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
-from wiring.describe.heating import cut_out
+from wiring.describe.heating import bears, cut_out
 from wiring.describe.inverters import inverter, on_words, run_down, title_of, work_of
 from wiring.describe.mains import TOLERANCE, Feed, MainsSide
 from wiring.describe.protectors import protector, protector_report
@@ -54,7 +54,9 @@ def _across_the_line(build: Build, side: MainsSide, name: str, load: Load) -> No
     data = {"kind": kind, "title": title, "at": "machine", "rated": build.raw("loads", name, "rated")}
     data |= {"metal": load.metal is not False} | ({} if load.sort == "heater" else {"hazardous": True})
     build.draft.part("process", part, {**data, **_run_on(load)}, f"takes {load.rated.current_a:.3g} A")
-    ends = _switched(build, side, name, load, supply)
+    limited = load.sort == "heater" and not bears(load)
+    limit = heat_limit(build, name, load, part, len(supply.poles)) if limited else ""
+    ends = _switched(build, side, name, load, supply, limit=limit)
     join: dict[str, tuple[End, End]] = {str(n): (end, f"{part}:{n}") for n, end in enumerate(ends, 1)}
     if load.sort == "heater":
         join = cut_out(build, name, load, part, ends)
@@ -73,8 +75,10 @@ def _run_on(load: Load) -> dict[str, object]:
     return {"run_on": shown(load.coasts, "time")} if load.coasts else {}
 
 
-def _switched(build: Build, side: MainsSide, name: str, load: Load, supply: Feed, device: str = "") -> list[End]:
-    """A branch through a contactor of its own to terminals; these."""
+def _switched(
+    build: Build, side: MainsSide, name: str, load: Load, supply: Feed, device: str = "", limit: str = ""
+) -> list[End]:
+    """A branch through a contactor of its own, and that of a heat limit, to terminals; these."""
     title, key = title_of(name, load), contactor_of(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
     side.branch(title, supply, ends, stopped=True, device=device)
@@ -83,7 +87,11 @@ def _switched(build: Build, side: MainsSide, name: str, load: Load, supply: Feed
     for n, pole in enumerate(supply.poles):
         slot = row.take(title)
         kind = build.type("neutral" if pole == "N" else "line")
-        build.draft.wire("branches", f"{key}:{2 * n + 2}", slot, kind, f"{title} {pole}")
+        here = f"{key}:{2 * n + 2}"
+        if limit:
+            build.draft.wire("branches", here, f"{limit}:{2 * n + 1}", kind, f"{title} {pole}")
+            here = f"{limit}:{2 * n + 2}"
+        build.draft.wire("branches", here, slot, kind, f"{title} {pole}")
         found.append(slot)
     return found
 

@@ -10,7 +10,8 @@ from msgspec import Struct
 from wiring.describe.build import Build
 from wiring.describe.draft import End
 from wiring.requirement import Quantity
-from wiring.rulebooks.steps import BREAKING_A, RESIDUAL_A, SWITCH_A, first_at_least
+from wiring.rulebooks.limits import KEPT_FREE
+from wiring.rulebooks.steps import BREAKING_A, CONTACTOR_A, RESIDUAL_A, SWITCH_A, first_at_least
 
 _LINES = {"single-phase": ("L",), "split-phase": ("L1", "L2"), "three-phase": ("L1", "L2", "L3")}
 #: Of the rated current of a contactor or switch, what it makes and breaks (IEC 60947-3 AC-23A and 60947-4-1 AC-3).
@@ -63,7 +64,8 @@ class MainsSide(Struct):
         if self.neutral and len(self.lines) == _TWO and is_half(wanted, volts):
             self.turn += 1
             return Feed((self.lines[self.turn % 2],), True, volts / 2.0)
-        if len(self.lines) == 3 and self.build.rulebook == "iec":
+        between = abs(wanted - volts) <= TOLERANCE * volts
+        if len(self.lines) == 3 and self.build.rulebook == "iec" and not between:
             self.turn += 1
             return Feed((self.lines[(self.turn - 1) % 3],), True, volts / sqrt(3.0))
         if len(self.lines) == 3:
@@ -251,11 +253,13 @@ def _contactors(build: Build, side: MainsSide) -> None:
         side.behind[pole] = _begin_chain(build, pole, f"K2:{second}", "behind", wire_type, title)
 
 
-def contactor(build: Build, name: str, title: str, poles: int, *, direct: bool = False) -> dict[str, object]:
-    """A contactor with a coil for 24 V and a mirror contact; `direct` where its poles switch direct current."""
+def contactor(build: Build, name: str, title: str, poles: int, *, direct: float | None = None) -> dict[str, object]:
+    """A contactor with a coil for 24 V and a mirror contact; its poles switch `direct` current [A]."""
     upstream = build.description.mains.upstream
     thick = name in ("K1", "K2") and upstream is not None and upstream.rating > _THICK_FROM_A
     least = _WIDE_CONTACTOR_A if thick else _LEAST_CONTACTOR_A
+    asked = (direct or 0.0) / (_DIRECT_SHARE * (1.0 - KEPT_FREE))
+    least = max(least, first_at_least(CONTACTOR_A, asked) or CONTACTOR_A[-1])
     text = build.draft.chosen.size(name, Quantity.RATING, f"{least:g} A")
     amps = max(float(text.split()[0]), least)
     text = f"{amps:g} A"
@@ -269,7 +273,7 @@ def contactor(build: Build, name: str, title: str, poles: int, *, direct: bool =
         "poles": str(max(poles, 3)),
         "rated": text,
         "rated_voltage": "400 V AC" if build.rulebook == "iec" else "600 V AC",
-        **({"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if direct else {}),
+        **({"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if direct is not None else {}),
         "making": f"{_MAKES * amps:g} A",
         "category": "AC-3",
         "coil": "24 V DC 3 W" if amps < 20 else "24 V DC 5.4 W",
