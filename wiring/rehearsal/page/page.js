@@ -34,6 +34,15 @@ function act(data) {
   return queue;
 }
 
+// What was asked for and is not answered yet: a second click takes it back, though nothing shows of the first.
+const asked = new Map();
+function wanted(data, known) { const one = asked.get(JSON.stringify(data)); return one ? one.on : known; }
+function ask(data, on) {
+  const name = JSON.stringify(data), mine = { on };
+  asked.set(name, mine);
+  act({ ...data, on }).then(() => { if (asked.get(name) === mine) asked.delete(name); });
+}
+
 // Operators: what springs back is worked as long as it is pressed, unless it is held; all else changes at a click.
 const VERBS = { "push-button": "press", "emergency-stop": "press", selector: "turn", "key-switch": "turn",
   "limit-switch": "reach", "foot-switch": "step on", "guard-switch": "open", disconnector: "switch off",
@@ -53,9 +62,12 @@ class Hand {
     element.setAttribute("aria-label", `${this.part} ${this.title || this.kind}, ${this.words}; ${does}`);
     element.setAttribute("aria-pressed", String(this.on));
   }
-  set(on) { this.actuator ? act({ do: "work", part: this.part, actuator: this.actuator, on }) : act({ do: "pull", part: this.part, on }); }
-  press() { if (this.springs && !$("hold").checked) { this.down = true; this.set(true); } else this.set(!this.on); }
-  release() { if (this.down) { this.down = false; this.set(false); } }
+  get act() { return this.actuator ? { do: "work", part: this.part, actuator: this.actuator } : { do: "pull", part: this.part }; }
+  press() {
+    this.down = this.springs && !$("hold").checked;
+    ask(this.act, this.down || !wanted(this.act, this.on));
+  }
+  release() { if (this.down) { this.down = false; ask(this.act, false); } }
   wire(element) {
     element.addEventListener("pointerdown", (event) => {
       if (event.button) return;
@@ -256,8 +268,8 @@ function view(name) {
 }
 
 function start() {
-  $("mains").addEventListener("click", () => act({ do: "mains", on: !machine || machine.lost || !machine.mains }));
-  $("programs").addEventListener("click", () => act({ do: "programs", on: !machine?.programs }));
+  for (const [name, known] of [["mains", () => machine?.mains && !machine.lost], ["programs", () => machine?.programs]])
+    $(name).addEventListener("click", () => ask({ do: name }, !wanted({ do: name }, known())));
   $("state").addEventListener("change", () => act({ do: "state", name: $("state").value }));
   $("undo").addEventListener("click", () => act({ do: "undo" }));
   $("begin").addEventListener("click", () => act({ do: "begin" }));
