@@ -34,7 +34,7 @@ def test_circuit_sheets_of_four_machines_are_used_to_45_percent() -> None:
 def test_four_machines_need_few_sheets() -> None:
     """Circuits, overviews, and the cabinet with its walls."""
     kinds = [sheet.kind for name in FOUR for sheet in drawn_spec(name, _own_paper(name)).sheets]
-    assert sum(kind in ("circuit", "overview", "enclosure") for kind in kinds) <= 27
+    assert sum(kind in ("circuit", "overview", "enclosure") for kind in kinds) <= 24
 
 
 def test_power_runs_down_and_wires_seldom_cross() -> None:

@@ -66,3 +66,17 @@ def test_devices_in_series_stand_below_each_other(name: str) -> None:
         (sheet, x, y), (other, x2, y2) = pins[lower][0], pins[upper][0]
         assert (sheet, x) == (other, x2)
         assert y < y2
+
+
+def test_a_control_supply_of_ac_is_not_called_dc() -> None:
+    titles = [sheet.title for sheet in drawn_spec("parts-washer", "tabloid").sheets]
+    assert any("Control supply" in title for title in titles)
+    assert not any("DC" in title for title in titles)
+
+
+def test_earth_of_a_motor_stands_by_its_phases() -> None:
+    """A second protective pin of a drive, from which the core of the motor's cable leads on, is drawn as the phases."""
+    pins = _pins(drawn_spec("glue-robot", "tabloid"))
+    places = [place for name in ("U", "V", "W", "PE2") for place in pins[f"D1:{name}"]]
+    assert len({(sheet, x) for sheet, x, _ in places}) == 1
+    assert [y for _, _, y in places] == sorted({y for _, _, y in places})

@@ -44,6 +44,21 @@ def test_every_symbol_drawn_stands_in_the_legend(name: str, paper: str) -> None:
 
 
 @pytest.mark.parametrize("name", SPECS)
+def test_only_contacts_make_and_break(name: str) -> None:
+    """Under the coil of a relay with channels their terminals stand below the contacts, in neither column."""
+    prepared = prepare(spec_design(name), None)
+    switched = {unit.id for unit in prepared.units if any(lane.contact for lane in unit.lanes)}
+    rows = [row for table in prepared.names.contacts.values() for row in table]
+    assert {one[1] for row in rows for one in row[:2] if one} - {""} <= switched
+    assert not {row[2][1] for row in rows if row[2]} & switched
+
+
+def test_a_change_over_contact_is_told_with_its_three_terminals() -> None:
+    tables = prepare(spec_design("glue-robot"), None).names.contacts
+    assert ("11-12-14", "K2/11-12-14") in [row[0] for row in tables["K2/coil"]]
+
+
+@pytest.mark.parametrize("name", SPECS)
 def test_the_table_under_a_coil_names_every_contact(name: str) -> None:
     """A contact that no conductor reaches is told as spare; the others with sheet and zone."""
     drawn = drawn_spec(name)

@@ -28,8 +28,8 @@ def usual_paper(design: Design) -> Paper:
 
 
 def sheets_of(design: Design, report: Report) -> tuple[Sheet, ...]:
-    """Every sheet of the drawing, with the findings of the report marked."""
-    return draw(design, report, usual_paper(design))
+    """Every sheet of the drawing, with the findings of the report marked; documents list them in full themselves."""
+    return draw(design, report, usual_paper(design), lists_findings=False)
 
 
 def sheet_svg(sheet: Sheet) -> str:

@@ -26,7 +26,8 @@ _NOTE = "Set to is the motor's rated current on the dial of a motor protector."
 def protection_table(design: Design) -> Table:
     """One row for every device that opens by itself, in natural order."""
     found = [p for p in design.parts.values() if isinstance(p.data, MainPoles) and not isinstance(p.data, Disconnector)]
-    return Table("Fuses and breakers", _COLUMNS, tuple(_row(part) for part in by_name(found, "name")), (_NOTE,))
+    notes = (_NOTE,) if any(isinstance(part.data, MotorProtector) for part in found) else ()
+    return Table("Fuses and breakers", _COLUMNS, tuple(_row(part) for part in by_name(found, "name")), notes)
 
 
 def _row(part: Part) -> tuple[Cell, ...]:

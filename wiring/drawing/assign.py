@@ -19,6 +19,7 @@ from wiring.drawing.sections import bridge_groups, card_units, is_card, is_strip
 from wiring.drawing.split import split_part
 from wiring.drawing.units import Form, Unit
 from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Function, Switch
 from wiring.parts.traits import SheetFunction, SymbolForm
 
@@ -47,6 +48,24 @@ class _Context(Struct, frozen=True):
     wired: frozenset[Node]
     axis_of: Mapping[str, str]
     stop_parts: frozenset[str]
+
+
+def _earth_onward(circuit: Circuit) -> frozenset[Node]:
+    """Protective pins of drives from which earth leads on in the cable of the motor alone: they stand by its phases."""
+    cables: dict[Node, set[str]] = {}
+    for conductor in circuit.conductors:
+        for node in conductor.ends:
+            cables.setdefault(node, set()).add(conductor.cable or "")
+
+    def of(part: Part, function: Function) -> dict[Node, set[str]]:
+        nodes = [(part.name, t.name) for t in part.terminals.values() if t.function is function]
+        return {node: cables[node] for node in nodes if node in cables}
+
+    found: set[Node] = set()
+    for part in circuit.parts.values():
+        phases = set[str]().union(*of(part, Function.MOTOR).values()) if isinstance(part.data, Drive) else set()
+        found |= {node for node, own in of(part, Function.PE).items() if own <= phases - {""}}
+    return frozenset(found)
 
 
 def _axis_parts(design: Design) -> dict[str, str]:
@@ -248,10 +267,11 @@ def find_units(design: Design) -> list[Unit]:
     assigner = _Assigner(context)
     settled: list[Unit] = []
     pending: list[Unit] = []
+    onward = _earth_onward(design.circuit)
     for part in design.parts.values():
         if is_strip(part) or is_card(part):
             continue
-        for unit in split_part(part, context.wired):
+        for unit in split_part(part, context.wired, onward):
             sheet = _definite(unit, part, context)
             named = replace(unit, notes=notes_of(unit, part))
             if sheet is None:

@@ -104,8 +104,10 @@ class Measure(Struct, frozen=True):
     def contact_columns(self, unit: Unit) -> tuple[float, float]:
         """The widths of the table under a coil: contacts that make, contacts that break."""
         rows = self.names.contacts[unit.id]
-        makes = max([8.0, *(contact_width(make) + 1.5 for make, _ in rows if make)])
-        return makes, max([8.0, *(contact_width(rest) + 1.5 for _, rest in rows if rest)])
+        makes, breaks, others = (
+            max([8.0, *(contact_width(one) + 1.5 for one in own if one)]) for own in zip(*rows, strict=True)
+        )
+        return makes, max(breaks, others - makes)
 
     def label_width(self, end: End, unit: Unit) -> float:
         """A wire's label with the triangles of its findings, from the pins of a unit on."""

@@ -232,15 +232,19 @@ class Composer:
                 yield triangle(unit.x + dx + n * TRIANGLE, y, mark)
 
     def _contacts(self, unit: PlacedUnit, dx: float, y: float) -> tuple[Shape, ...]:
-        """The table under a coil: what makes and what breaks, where each stands, and the spare ones."""
+        """The table under a coil: what makes and what breaks, where each stands, the spare ones; below the rest."""
+        is_below = False
         makes, breaks = self.measure.contact_columns(unit.unit)
         x = unit.x + dx
         shapes: list[Shape] = [Text(x, y, "make"), Text(x + makes, y, "break")]
         shapes.append(Line(((x, y + 1.0), (x + makes + breaks - 1.5, y + 1.0)), Pen.HAIR))
         shapes.append(Line(((x + makes - 0.9, y - 2.2), (x + makes - 0.9, y + 1.0)), Pen.HAIR))
         for row in self.names.contacts[unit.unit.id]:
+            if row[2] and len(shapes) > 3 and not is_below:
+                is_below = True
+                shapes.append(Line(((x, y + 1.0), (x + makes + breaks - 1.5, y + 1.0)), Pen.HAIR))
             y += PITCH
-            for at, contact in ((x, row[0]), (x + makes, row[1])):
+            for at, contact in zip((x, x + makes, x), row, strict=True):
                 if contact is not None:
                     label, other = contact
                     shapes.append(Text(at, y, self._sibling(label, other) if other else spare_text(label)))

@@ -1,4 +1,5 @@
-"""The table under a coil: its contacts that make and that break, where each is drawn, and those that no wire uses."""
+"""The table under a coil: its contacts that make and that break, where each is drawn, those that no wire uses, and the
+places of its other terminals."""
 
 from __future__ import annotations
 
@@ -16,7 +17,9 @@ _COILS = (SymbolForm.COIL, SymbolForm.CHANNELS)
 
 
 def sibling_label(unit: Unit) -> str:
-    """How the main unit calls another of its part: the terminals at its ends."""
+    """How the main unit calls another of its part: the terminals at its ends, of a change-over contact all three."""
+    if unit.form is Form.CHANGE_OVER:
+        return unit.what
     nodes = unit.nodes
     first, last = nodes[0][1], nodes[-1][1]
     return first if first == last else f"{first}-{last}"
@@ -40,13 +43,16 @@ def contact_tables(design: Design, units: Sequence[Unit]) -> Mapping[str, Sequen
 def _rows(part: Part, others: Sequence[Unit]) -> list[ContactRow]:
     makes: list[Contact] = []
     breaks: list[Contact] = []
+    rest: list[Contact] = []
     drawn: set[str] = set()
     for unit in others:
-        drawn |= {lane.contact for lane in unit.lanes if lane.contact}
+        contacts = {lane.contact for lane in unit.lanes if lane.contact}
+        drawn |= contacts
         if unit.form is not Form.BOND:
             only_breaks = all("break" in lane.glyph for lane in unit.lanes) and unit.form is Form.LANES
-            (breaks if only_breaks else makes).append((sibling_label(unit), unit.id))
+            own = rest if not contacts else breaks if only_breaks else makes
+            own.append((sibling_label(unit), unit.id))
     for switch in part.of(Switch):
         if switch.name not in drawn and switch.a in part.terminals and switch.b in part.terminals:
             (breaks if switch.closed_at_rest else makes).append((switch.name, ""))
-    return list(zip_longest(makes, breaks))
+    return [(*pair, None) for pair in zip_longest(makes, breaks)] + [(None, None, one) for one in rest]

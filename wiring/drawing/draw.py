@@ -23,7 +23,7 @@ from wiring.drawing.layout import Layouter
 from wiring.drawing.legend import legend_contents, legend_entries
 from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import Paper
-from wiring.drawing.potentials import potential_names
+from wiring.drawing.potentials import has_dc, potential_names
 from wiring.drawing.prepare import Prepared, prepare, problem_of
 from wiring.drawing.shapes import Group, Sheet
 from wiring.drawing.strip_sheets import strip_contents
@@ -94,12 +94,12 @@ def places_of(pages: Sequence[Page], zone: Callable[[float, float], str], first:
     return Places(ends, units)
 
 
-def _page_title(page: Page, titles: Mapping[str, str]) -> str:
+def _page_title(page: Page, titles: Mapping[str, str], *, has_dc: bool) -> str:
     functions = page.functions
     if len(functions) == 1:
-        return title_of(functions[0], titles)
+        return title_of(functions[0], titles, has_dc=has_dc)
     axes = [sheet.removeprefix(AXIS) for sheet in functions if base_of(sheet) == AXIS]
-    names = [short_title_of(sheet) for sheet in functions if base_of(sheet) != AXIS]
+    names = [short_title_of(sheet, has_dc=has_dc) for sheet in functions if base_of(sheet) != AXIS]
     if axes:
         at = sum(rank_of(sheet) < rank_of(AXIS) for sheet in functions)
         names.insert(at, f"{'Axes' if len(axes) > 1 else 'Axis'} {', '.join(sorted(axes))}")
@@ -122,8 +122,10 @@ def _strip_entries(prepared: Prepared, groups: tuple[Group, ...]) -> list[StripE
     return entries
 
 
-def draw(design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet) -> tuple[Sheet, ...]:
-    """Every sheet of a design in order: cover, overview, cabinet, circuits, findings."""
+def draw(
+    design: Design, report: Report | None, paper: Paper, progress: Progress = _quiet, *, lists_findings: bool = True
+) -> tuple[Sheet, ...]:
+    """Every sheet of a design in order: cover, overview, cabinet, circuits, findings where nothing else lists them."""
     from wiring.drawing.findings_sheet import findings_contents
     from wiring.drawing.overview import overview_groups, small_overview
 
@@ -146,10 +148,10 @@ def draw(design: Design, report: Report | None, paper: Paper, progress: Progress
     for number, page in enumerate(pages):
         progress("drawing", number, len(pages))
         groups = drawn_through(composer.page(page), paper.area, ends)
-        contents.append(Content(_page_title(page, titles), "circuit", tuple(groups)))
+        contents.append(Content(_page_title(page, titles, has_dc=has_dc(design)), "circuit", tuple(groups)))
     contents += strip_contents(design, places, paper)
     circuits = {number: content.groups for number, content in enumerate(contents, 2)}
-    contents += findings_contents(prepared, circuits, paper)
+    contents += findings_contents(prepared, circuits, paper) if lists_findings else []
     entries = legend_entries(prepared.units, symbols, design.plan.rulebook)
     contents += legend_contents(cover_groups(design, entries, (), paper)[1], paper)
     title = "Cover and power overview" if on_cover else "Cover"
@@ -182,7 +184,7 @@ def _framed(design: Design, prepared: Prepared, contents: list[Content], paper: 
     fields = _title_fields(design)
     further = next(
         (f"all findings in full on sheet {n}" for n, content in enumerate(contents, 1) if content.kind == "findings"),
-        "",
+        "all findings in full in their list",
     )
     sheets = []
     for number, content in enumerate(contents, 1):

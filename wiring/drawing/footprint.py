@@ -27,6 +27,11 @@ class Footprint(Struct, frozen=True):
         """Cells across."""
         return 1 + max(row[1] for row in self.rows if row)
 
+    @property
+    def count(self) -> int:
+        """How many cells it takes."""
+        return sum(row[1] - row[0] + 1 for row in self.rows if row)
+
 
 def box_of(shape: Shape) -> Box | None:
     """The rectangle about the ink of a shape, None for what is not seen."""

@@ -24,6 +24,7 @@ _SHORT = {
     PROCESS: "Loads",
     BOND: "Bonding",
 }
+_CONTROL = "Control supply"
 _ORDER = (MAINS, DC, AXIS, STOP, IO, PROCESS, HINT, BOND)
 #: Which of several neighbours a terminal follows, the first that is there.
 FOLLOWS = (BOND, AXIS, STOP, PROCESS, IO, HINT, DC, MAINS)
@@ -42,14 +43,18 @@ def rank_of(sheet: str) -> tuple[int, str]:
     return _ORDER.index(base_of(sheet)), sheet
 
 
-def title_of(sheet: str, axes: Mapping[str, str]) -> str:
-    """What the sheet is called; `axes` gives the title of a drive."""
+def title_of(sheet: str, axes: Mapping[str, str], *, has_dc: bool) -> str:
+    """What the sheet is called; `axes` gives the title of a drive. A machine without DC has a control supply of AC."""
+    if sheet == DC and not has_dc:
+        return _CONTROL
     if sheet.startswith(AXIS):
         name = sheet.removeprefix(AXIS)
         return f"Axis {name} {axes.get(name, '')}".strip()
     return sheet.removeprefix(HINT) if sheet.startswith(HINT) else _TITLES[sheet]
 
 
-def short_title_of(sheet: str) -> str:
+def short_title_of(sheet: str, *, has_dc: bool) -> str:
     """The title in short, for a sheet that shows more than one function."""
+    if sheet == DC and not has_dc:
+        return _CONTROL
     return sheet.removeprefix(AXIS).removeprefix(HINT) if sheet not in _SHORT else _SHORT[sheet]

@@ -79,8 +79,8 @@ def reference_width(target: str) -> float:
 
 #: A contact with the unit that shows it, none for a spare one.
 Contact = tuple[str, str]
-#: A row of the table under a coil: a contact that makes and one that breaks.
-ContactRow = tuple[Contact | None, Contact | None]
+#: A row of the table under a coil: a contact that makes and one that breaks, or below them terminals without contacts.
+ContactRow = tuple[Contact | None, Contact | None, Contact | None]
 
 
 def spare_text(label: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from random import Random
 
 from msgspec import Struct, field
 
@@ -23,6 +24,8 @@ class Placed(Struct, frozen=True):
 
 #: So many pages back that what is left of a function may stand on any of them, where that saves a sheet.
 _ALL = 1000
+#: Where all blocks would fill no more than this of one page less, so many other orders are tried for it.
+_FILLED, _TRIALS = 0.7, 50
 #: A block with the cells that it takes.
 Piece = tuple[Block, Footprint]
 
@@ -80,7 +83,7 @@ def pack(
     is_inlet: Callable[[Block], bool] = lambda block: False,
 ) -> list[Page]:
     """The pages for functions in order, as few as any of some ways of filling them needs; the inlet stands first."""
-    pieces = [[(block, cells(block)) for block in blocks] for blocks in functions]
+    pieces = [[(block, cells(block)) for block in blocks] for blocks in functions if blocks]
     large = [sorted(own, key=lambda piece: (not is_inlet(piece[0]), _large_first(piece))) for own in pieces]
     ordered = [sorted(own, key=_by_function) for own in pieces]
     largest = sorted(large, key=lambda own: sum(map(_large_first, own)))
@@ -90,7 +93,64 @@ def pack(
     able = [n for n in range(len(ways)) if ways[n][0] is not largest or None not in tidied[n]]
     ready = {n: [fresh or page for fresh, page in zip(tidied[n], fillings[n], strict=True)] for n in able}
     best = min(able, key=lambda n: (len(ready[n]), any(_is_below(page, is_inlet) for page in ready[n])))
-    return sorted(ready[best], key=lambda page: rank_of(page.functions[0]))
+    pages = _one_fewer(large, area, ready[best], is_inlet) or ready[best]
+    return sorted(pages, key=lambda page: rank_of(page.functions[0]))
+
+
+def _one_fewer(
+    functions: Sequence[Sequence[Piece]], area: Box, pages: Sequence[Page], is_inlet: Callable[[Block], bool]
+) -> list[Page] | None:
+    """One page less by another order of the functions, if that tears no more of them; None where none is found.
+
+    The first, with the inlet, stays first. Each other one is put last, then any is moved anywhere, and stays where the
+    emptiest page then holds less.
+    """
+    ground, most = Ground.of(area), len(pages) - 1
+    taken = sum(cells.count for own in functions for _, cells in own)
+    if len(functions) < 3 or taken > _FILLED * most * ground.width * ground.height:
+        return None
+    for back in (0, 1):
+        random, order = Random(0), list(functions)
+        least = _emptiest(_filled(order, area, back))
+        for n in range(1, _TRIALS):
+            trial = list(order)
+            moved = trial.pop(n if n < len(order) else random.randrange(1, len(order)))
+            trial.insert(len(trial) if n < len(order) else random.randrange(1, len(order)), moved)
+            filled = _filled(trial, area, back)
+            if len(filled) <= most:
+                again = _filled(_alike_in_order(trial), area, back)
+                able = [_in_place(one, pages, is_inlet) for one in (again, filled) if len(one) <= most]
+                found = next(filter(None, able), None)
+                if found:
+                    return found
+            if _emptiest(filled) <= least:
+                least, order = _emptiest(filled), trial
+    return None
+
+
+def _alike_in_order(functions: Sequence[Sequence[Piece]]) -> list[Sequence[Piece]]:
+    """The functions with those of one kind, as axes, in their own order at the places that they take together."""
+    kinds = [rank_of(own[0][0].sheet)[0] for own in functions]
+    ordered = sorted(functions, key=lambda own: rank_of(own[0][0].sheet))
+    of_kind = {kind: iter([own for own in ordered if rank_of(own[0][0].sheet)[0] == kind]) for kind in kinds}
+    return [next(of_kind[kind]) for kind in kinds]
+
+
+def _in_place(filled: Sequence[Page], before: Sequence[Page], is_inlet: Callable[[Block], bool]) -> list[Page] | None:
+    """Pages that tear no more functions than those `before`, no row above the inlet; None where they are not so."""
+    ready = [_tidied(page, is_inlet) or page for page in filled]
+    is_below = any(_is_below(page, is_inlet) for page in ready)
+    return None if is_below or _shown(filled) > _shown(before) else ready
+
+
+def _emptiest(pages: Sequence[Page]) -> tuple[int, int]:
+    """How many pages there are, and what the emptiest of them holds [cells]."""
+    return len(pages), min(sum(cells.count for _, cells in page.pieces) for page in pages)
+
+
+def _shown(pages: Sequence[Page]) -> int:
+    """How often a function stands on a page."""
+    return sum(len(page.functions) for page in pages)
 
 
 def _is_below(page: Page, is_inlet: Callable[[Block], bool]) -> bool:

@@ -13,6 +13,11 @@ from wiring.parts.elements import Link, Output, Pole, Switch
 from wiring.plan.ratings import Voltage
 
 
+def has_dc(design: Design) -> bool:
+    """Whether some terminal lies at a plus of direct voltage."""
+    return Role.PLUS in design.roles.role.values()
+
+
 def potential_names(design: Design) -> Callable[[Node], str]:
     """The name of the potential at a terminal, empty where it has none or more than one meets there."""
     sources = [(part, element) for part, element in design.circuit.elements(Output) if element.name == "output"]

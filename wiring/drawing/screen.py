@@ -26,7 +26,7 @@ from wiring.drawing.labels import Names, cable_label
 from wiring.drawing.layout import Layouter
 from wiring.drawing.pack import Page, pack
 from wiring.drawing.paper import PAPERS
-from wiring.drawing.potentials import potential_names
+from wiring.drawing.potentials import has_dc, potential_names
 from wiring.drawing.prepare import prepare, problem_of
 from wiring.drawing.problem import Problem
 from wiring.drawing.shapes import Box, Group, Sheet, Text, moved_all, text_width
@@ -119,7 +119,8 @@ def screen_sheets(design: Design, kept: KeptBlocks) -> tuple[Sheet, ...]:
     pages = [page for function, one in problems for page in kept.pages(layouter, one, function, book, name)]
     composer = Composer(measure, places_of(pages, lambda x, y: "", 1))
     titles = {name: part.data.title for name, part in design.parts.items()}
-    return tuple(_sheet(n, page, composer, titles, kept) for n, page in enumerate(pages, 1))
+    named = [title_of(page.functions[0], titles, has_dc=has_dc(design)) for page in pages]
+    return tuple(_sheet(n, page, composer, named[n - 1], kept) for n, page in enumerate(pages, 1))
 
 
 def cabinet_on_screen(design: Design, first: int, kept: KeptBlocks) -> tuple[Sheet, ...]:
@@ -136,9 +137,9 @@ def _area() -> Box:
     return Box(0.0, 0.0, _WIDTH, _HEIGHT)
 
 
-def _sheet(number: int, page: Page, composer: Composer, titles: dict[str, str], kept: KeptBlocks) -> Sheet:
+def _sheet(number: int, page: Page, composer: Composer, title: str, kept: KeptBlocks) -> Sheet:
     width = max(placed.x + placed.block.width for placed in page.placed)
     height = max(placed.y + placed.block.height for placed in page.placed)
     composed = composer.page(page)
     groups = with_ways(composed, kept.ways(composed, Box(0.0, 0.0, width, height), parts_at(composer.names)))
-    return Sheet(number, title_of(page.functions[0], titles), "circuit", width, height, tuple(groups))
+    return Sheet(number, title, "circuit", width, height, tuple(groups))

@@ -15,10 +15,13 @@ from wiring.parts.traits import SymbolForm
 
 
 class Splitter:
-    """Splits one part into units. `wired` are the terminals that a conductor reaches."""
+    """Splits one part into units. `wired` are the terminals that a conductor reaches.
 
-    def __init__(self, part: Part, wired: frozenset[Node]) -> None:
-        self.part, self.wired = part, wired
+    `onward` are protective pins from which earth leads on in the cable of a machine.
+    """
+
+    def __init__(self, part: Part, wired: frozenset[Node], onward: frozenset[Node] = frozenset()) -> None:
+        self.part, self.wired, self.onward = part, wired, onward
 
     def node(self, terminal: str) -> Node:
         return self.part.name, terminal
@@ -78,10 +81,10 @@ class Splitter:
         ]
         return self.unit(f"{common}-{far[1]}-{far[0]}", Form.CHANGE_OVER, lanes)
 
-    def bonds(self, skip: Iterable[str] = ()) -> list[Unit]:
-        """A unit for every protective pin that a conductor reaches."""
-        pins = [t.name for t in self.part.terminals.values() if t.function is Function.PE and t.name not in set(skip)]
-        return [self.bond(name) for name in pins if self.node(name) in self.wired]
+    def bonds(self) -> list[Unit]:
+        """A unit for every protective pin that a conductor reaches, but for those from which earth leads on."""
+        pins = [t.name for t in self.part.terminals.values() if t.function is Function.PE]
+        return [self.bond(name) for name in pins if self.node(name) in self.wired - self.onward]
 
     def bond(self, terminal: str) -> Unit:
         emblem = self.part.data.sign() if self.part.data.symbol.form is SymbolForm.METAL else ""
@@ -179,9 +182,12 @@ def _framed(split: Splitter) -> list[Unit]:
     part = split.part
     symbol = part.data.symbol
     shown = [t for t in part.terminals.values() if split.node(t.name) in split.wired] or list(part.terminals.values())
-    shown = [t for t in shown if not (symbol.bonds and t.function is Function.PE and split.node(t.name) in split.wired)]
+    earth = [t for t in shown if symbol.bonds and t.function is Function.PE and split.node(t.name) in split.wired]
+    shown = [t for t in shown if t not in earth]
     port = _encoder_port(part)
     right = [split.node(t.name) for t in shown if t.function in symbol.right and t.name not in port]
+    last = max((n for n, node in enumerate(right, 1) if part.terminals[node[1]].function is Function.MOTOR), default=0)
+    right[last:last] = [node for t in earth if (node := split.node(t.name)) in split.onward]
     right += [split.node(t.name) for t in shown if t.name in port]
     left = [split.node(t.name) for t in shown if t.function not in symbol.right and t.name not in port]
     if isinstance(part.data, Drive):
@@ -226,6 +232,6 @@ _SPLIT = {
 }
 
 
-def split_part(part: Part, wired: frozenset[Node]) -> list[Unit]:
+def split_part(part: Part, wired: frozenset[Node], onward: frozenset[Node]) -> list[Unit]:
     """The units of a part other than strips and cards, which are split by the sheets they serve."""
-    return _SPLIT[part.data.symbol.form](Splitter(part, wired))
+    return _SPLIT[part.data.symbol.form](Splitter(part, wired, onward))
