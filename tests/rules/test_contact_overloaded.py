@@ -254,26 +254,36 @@ wires:
     assert [(one.subjects, one.numbers[0].value) for one in found] == ([(("Q1",), told)] if told else [])
 
 
-@pytest.mark.parametrize(("book", "told"), [("iec", False), ("na", True)])
-def test_an_appliance_coupler_stands_in_a_circuit_of_16_a(book: str, *, told: bool) -> None:
-    """IEC 60320-1 (from memory): couplers of 10 A in circuits of 16 A; NEC 210.21(B) asks for that of its circuit."""
-    found = fired(
-        SLUG,
-        design(
-            """
-mains: {inlet: X0, system: single-phase, voltage: 230 V, connection: polarised plug,
-        upstream: {kind: breaker, rating: 16 A, curve: C}}
+@pytest.mark.parametrize(
+    ("book", "rated", "ahead", "by"),
+    [
+        ("iec", 10, 16, ()),
+        ("iec", 10, 20, (SLUG,)),
+        ("na", 10, 16, ("building-feed-too-small",)),
+        ("na", 15, 20, ()),
+        ("na", 15, 25, ("building-feed-too-small",)),
+    ],
+)
+def test_a_plug_is_told_once_by_the_circuit_that_it_may_stand_in(
+    book: str, rated: int, ahead: int, by: tuple[str, ...]
+) -> None:
+    """IEC 60320-1 (from memory): couplers of 10 A in circuits of 16 A; NEC 210.21(B)(1) and table 210.21(B)(3): a
+    receptacle of 15 A on a branch of 15 or 20 A, any other bears its own branch."""
+    machine = design(
+        f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, connection: polarised plug,
+        upstream: {{kind: breaker, rating: {ahead} A, curve: C}}}}
 parts:
-  X0: {kind: inlet, rated: 10 A}
-  E1: {kind: heater, rated: 230 V AC 1 kW}
+  X0: {{kind: inlet, rated: {rated} A}}
+  E1: {{kind: heater, rated: 230 V AC 1 kW}}
 wires:
-  - {wire: 1, from: X0:L, to: E1:1}
-  - {wire: 2, from: "X0:N", to: E1:2}
+  - {{wire: 1, from: X0:L, to: E1:1}}
+  - {{wire: 2, from: "X0:N", to: E1:2}}
 """,
-            book,
-        ),
+        book,
     )
-    assert [one.subjects for one in found] == ([("X0",)] if told else [])
+    told = [slug for slug in (SLUG, "building-feed-too-small") if fired(slug, machine)]
+    assert tuple(told) == by
 
 
 #: What the mains passes on the way to two breakers, with its terminals and its keys.

@@ -62,6 +62,29 @@ def test_two_thin_sections_of_one_way_are_one_finding() -> None:
     assert finding.subjects == ("PE1", "PE2", "Z1")
 
 
+@pytest.mark.parametrize(
+    ("connection", "method", "branch", "named"),
+    [
+        ("fixed", "B1", "10 mm2", ()),
+        ("fixed", "C", "10 mm2", ("PE1", "Z1")),
+        ("polarised plug", "B1", "10 mm2", ("PE1", "Z1")),
+        ("fixed", "B1", "2.5 mm2", ("PE2", "Z1")),
+    ],
+)
+def test_a_way_that_cabinet_and_conduit_enclose(
+    connection: str, method: str, branch: str, named: tuple[str, ...]
+) -> None:
+    """IEC 60204-1:2016, 8.2.6 a): completely enclosed for its whole length (from memory); B1 is conduit, C a cable on
+    the wall (IEC 60364-5-52, table A.52.3)."""
+    mains = (
+        f"mains: {{inlet: X0, system: single-phase, voltage: 230 V, connection: {connection}, "
+        f"feed: {{size: 2.5 mm2, method: {method}}}}}\n"
+    )
+    assert [one.subjects for one in fired(SLUG, design(mains + body(12.0, branch=branch)))] == (
+        [named] if named else []
+    )
+
+
 def drive(leak_ma: float) -> str:
     return f"""
 parts:

@@ -19,6 +19,8 @@ Not judged
 
 from __future__ import annotations
 
+from math import inf
+
 from wiring.circuit.model import named
 from wiring.design.switching.contact_ratings import (
     asked_of_contact,
@@ -119,7 +121,7 @@ def _coupled_a(design: Design, part: Part) -> float:
     """The circuit [A] in which an inlet may stand whatever it is rated."""
     mains = design.plan.mains
     plugged = isinstance(part.data, Inlet) and mains is not None and mains.connection not in (None, "fixed")
-    return _COUPLED_A if plugged and design.plan.rulebook == "iec" else 0.0
+    return 0.0 if not plugged else _COUPLED_A if design.plan.rulebook == "iec" else inf
 
 
 def requirements(design: Design) -> Requirements:

@@ -3,7 +3,7 @@
 The leakage that the plan declares for filters, drives, inverters and supplies is added up: in every protective
 conductor that carries it alone, from the part to the incoming one, and behind each residual current device, that of
 the building as well. A thin one beside a second way to earth is no fault: two conductors are one of the measures that
-the standards name.
+the standards name, and so is one that the cabinet and the conduit of the building enclose up to the inlet's bar.
 
 Fires on mixer at PE1
     T1.leakage=12 mA
@@ -13,8 +13,8 @@ Not judged
     Filters and mains drives without `leakage`, supplies without it where the most that they may leak is too much; the
     size of a protective conductor that is not given.
 Known limits
-    Leakages are added without regard to their phase. A protective conductor that is enclosed for its whole length, or
-    an industrial plug, are measures too that a plan does not show: accept the finding with that reason.
+    Leakages are added without regard to their phase. An industrial plug is a measure too that a plan does not show:
+    accept the finding with that reason.
 """
 
 from __future__ import annotations

@@ -28,15 +28,30 @@ def _has_leakage(part: Part) -> bool:
     return isinstance(part.data, Filter) or (isinstance(part.data, Drive) and part.data.supply.kind != "DC")
 
 
+#: Ways in which conduit, trunking or a buried duct encloses a feed for its whole length (IEC 60364-5-52, table A.52.3).
+_ENCLOSING = ("A1", "A2", "B1", "B2", "D1")
+
+
+def _enclosed(design: Design, section: Conductor, inlet: tuple[str, str]) -> bool:
+    """Whether a section, with the feed of the building ahead of it, is enclosed for its whole length: the first of the
+    measures of IEC 60204-1:2016, 8.2.6 against more than 10 mA."""
+    mains = design.plan.mains
+    if mains is None or mains.feed is None or mains.connection != "fixed" or mains.feed.method not in _ENCLOSING:
+        return False
+    return inlet in section.ends and all(design.parts[name].data.at == "cabinet" for name, _ in section.ends)
+
+
 def leaking_sections(design: Design, inlet: tuple[str, str], above: Limit) -> dict[Conductor, dict[str, float]]:
-    """The sections that alone carry more than a limit, each with what leaks into it [A]."""
+    """The sections that alone carry more than a limit and are not enclosed, each with what leaks into it [A]."""
     leaks = {name: amps for name, part in design.parts.items() if (amps := leakage_of(part))}
     if not leaks:
         return {}
     found: dict[Conductor, dict[str, float]] = {}
     for section in lone_sections(design.machine, inlet):
         carried = {name: leaks[name] for name in section.parts if name in leaks}
-        if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6):
+        if sum(carried.values()) * 1000.0 > above.value * (1 + 1e-6) and not _enclosed(
+            design, section.conductor, inlet
+        ):
             found[section.conductor] = carried
     return found
 

@@ -43,12 +43,8 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
         for sound in result.sound:
             mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
             seen = frozenset() if sound.again else mirrored
-            welds = [
-                one
-                for one in mine.values()
-                if _is_weld(machine, one) and _carries(mine, one) and one.fault.subjects[0] not in seen
-            ]
-            firsts = alike(net, [one.fault for one in welds if one.runs])
+            welds = [one for one in mine.values() if _is_weld(machine, one) and _carries(mine, one)]
+            firsts = alike(net, [one.fault for one in welds if one.runs and one.fault.subjects[0] not in seen])
             seconds = alike(net, [one.fault for one in welds])
             spend(_PER_PAIR * len(firsts) * len(seconds))
             trials += [
