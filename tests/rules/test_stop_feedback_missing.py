@@ -60,16 +60,19 @@ def test_mirror_contacts_in_the_loop_are_not_asked_for_where_a_channel_is_bridge
 
 
 def behind_a_program(*, second: bool) -> str:
-    """The loop leads on through a contactor that a program holds in through the stop; `second`: and through K2."""
+    """The loop leads on through the contactor of a second heater that a program holds in through the stop; `second`:
+    and through K2."""
+    heater = ("K2:2>K3:1", "K3:2>E2:1", "X0:N>E2:2")
     ends = ("K2:22>K3:21" if second else "K1:22>K3:21", "K3:22>K0:S34", "A1:O1>K3:A1", "K3:A2>G1:V-", "G1:V+>A1:24V")
     wires = "".join(
         f"  - {{wire: {91 + n}, from: '{a}', to: '{b}', size: 0.75 mm2, length: 1 m}}\n"
-        for n, (a, b) in enumerate(end.split(">") for end in (*ends, "G1:V->A1:0V"))
+        for n, (a, b) in enumerate(end.split(">") for end in (*ends, *heater, "G1:V->A1:0V"))
     )
     parts = """
   K3: {kind: contactor, poles: 1, coil: 24 V DC 3 W, contacts: {21-22: NC mirror}}
   A1: {kind: io-card, supply: {between: [24V, 0V], voltage: 24 V DC, current: 100 mA}, outputs: {O1: push-pull 24 V},
        common: 0V}
+  E2: {kind: heater, rated: 230 V AC 500 W, metal: false}
 """
     old = ["from: 'K2:22', to: 'K0:S34'", *([] if second else ["from: 'K1:22', to: 'K2:21'"])]
     lines = [line for line in two_channels().splitlines() if not any(ends in line for ends in old)]
