@@ -154,11 +154,35 @@ def test_a_heater_that_only_its_thermostat_opens_is_asked(second: str, asked: bo
     assert all("B1" in one.missing for one in questions)
 
 
-def test_a_heater_behind_the_semiconductor_relay_of_a_controller_is_asked() -> None:
-    """A semiconductor relay fails closed: V1 is what sticks, and F1 guards another part."""
-    questions = open_questions(SLUG, design(heated(*MAINS, "X0:L>V1:1", "V1:2>E1:1", cut_out="protects: V1")))
-    [asked] = [one for one in questions if one.subjects[0] == "E1"]
-    assert asked.subjects == ("E1", "V1")
+BY_RELAY = ["X0:N>E1:2", "X0:L>V1:1", "V1:2>E1:1", "N1:P+>V1:A1", "N1:P->V1:A2", "X0:L>N1:L", "X0:N>N1:N"]
+
+
+@pytest.mark.parametrize(
+    ("ends", "rated", "told", "asked"),
+    [
+        (BY_RELAY, "230 V AC", ("E1", "V1"), ()),
+        (["X0:L>E1:1", "X0:N>E1:2"], "230 V AC", (), ("E1",)),
+        (["X0:L>E1:1", "X0:N>E1:2"], "36 V AC", (), ()),
+        (BY_RELAY, "36 V AC", (), ("E1", "V1")),
+    ],
+)
+def test_a_heater_without_a_cut_out(ends: list[str], rated: str, told: tuple[str, ...], asked: tuple[str, ...]) -> None:
+    """IEC 60204-1 and NFPA 79, 7.4: what can get too hot is watched. A semiconductor relay fails closed: V1 is what
+    sticks, and F1 guards another part. One that nothing opens may limit itself, which is asked above extra-low
+    voltage, 50 V AC (IEC 61140)."""
+    text = heated(*ends, cut_out="protects: V1").replace("rated: 230 V AC 500 W", f"rated: {rated} 500 W")
+    machine = design(text)
+    assert [one.subjects for one in fired(SLUG, machine) if one.subjects[0] == "E1"] == ([told] if told else [])
+    questions = [one.subjects for one in open_questions(SLUG, machine) if one.subjects[0] == "E1"]
+    assert questions == ([asked] if asked else [])
+
+
+def test_two_controllers_in_series_may_watch_each_other() -> None:
+    second = "  N2: {kind: temperature-controller, supply: 230 V AC 5 W, outputs: {13-14: relay}}\n  K1:"
+    ends = [*BY_RELAY[:1], "X0:L>K1:1", "K1:2>V1:1", *BY_RELAY[2:], "X0:L>N2:L", "X0:N>N2:N", "X0:L>N2:13"]
+    text = heated(*ends, "N2:14>K1:A1", "K1:A2>X0:N", cut_out="protects: V1").replace("  K1:", second)
+    assert "E1" not in [one.subjects[0] for one in fired(SLUG, design(text))]
+    assert "E1" in [one.subjects[0] for one in open_questions(SLUG, design(text))]
 
 
 #: A braking resistor behind its inverter, with the contact of its cut-out where the case says, and whether it glows on.

@@ -4,8 +4,9 @@ Each is worked in every state that feeds its part: whatever its contact interrup
 semiconductor that may have failed closed and every output of a program that stays on. An overload relay opens none of
 its poles: it acts through its break contact alone. A cut-out whose contact is bridged, left out, or lies in the circuit
 of a lamp protects nothing. A braking resistor keeps its power while its drive has any: a chopper that has failed closed
-minds no run command and no safe torque off. Where nothing ties the mains to earth and a load lies between two lines,
-both must open: the first fault to earth stays, and the second one feeds the load from the line that is left.
+minds no run command and no safe torque off. A heater on the mains that semiconductors or programs alone switch, with
+no cut-out at all, is told as well: they fail closed. Where nothing ties the mains to earth and a load lies between two
+lines, both must open: the first fault to earth stays, and the second one feeds the load from the line that is left.
 
 Fires on hot-wire at F3
     parts.F3={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1}
@@ -15,8 +16,8 @@ Fires on hot-wire at F3
 Quiet
     23=
 Not judged
-    A cut-out that names no part under `protects`, and one whose part no state feeds. A heater that a thermostat or a
-    temperature controller keeps warm, and that nothing opens when it sticks.
+    A cut-out that names no part under `protects`, and one whose part no state feeds. A heater on the mains that only a
+    thermostat opens, or nothing; one of extra-low voltage that only a thermostat or a temperature controller opens.
 Known limits
     Whether it opens at the right temperature, and whether it sits where the heat is.
 """
@@ -24,7 +25,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.switching.cut_outs import CutOut, cut_outs, kept_alone
+from wiring.design.switching.cut_outs import CutOut, KeptAlone, cut_outs, kept_alone
 from wiring.findings import Cause
 from wiring.parts.heating import ThermalCutOut
 from wiring.rules.causes import scope
@@ -57,12 +58,29 @@ def check(design: Design) -> Judgements:
         if isinstance(part.data, ThermalCutOut) and not part.data.protects:
             yield RULE.not_judged((part.name,), "the part that it protects (`protects`)", design.place(part.name))
     for kept in kept_alone(design.machine, design.operation):
-        yield RULE.not_judged(
-            (kept.heater, *(name for name in kept.controls if name in design.parts)),
-            f"what opens {kept.heater} when {listed(kept.controls)} sticks: a thermal cut-out with "
-            f"`protects: {kept.heater}`, or the reason why it needs none",
-            design.place(kept.heater),
-        )
+        yield _by_program(design, kept) if kept.by_program else _asked(design, kept)
+
+
+def _asked(design: Design, kept: KeptAlone) -> Judgement:
+    sticks = f" when {listed(kept.controls)} sticks" if kept.controls else ", which nothing else does"
+    return RULE.not_judged(
+        (kept.heater, *(name for name in kept.controls if name in design.parts)),
+        f"what opens {kept.heater}{sticks}: a thermal cut-out with `protects: {kept.heater}`, or the reason why it "
+        "needs none",
+        design.place(kept.heater),
+    )
+
+
+def _by_program(design: Design, kept: KeptAlone) -> Judgement:
+    return RULE.finding(
+        (kept.heater, *(name for name in kept.controls if name in design.parts)),
+        f"{kept.heater} has no protection against heat: when {listed(kept.controls)} stays closed, nothing opens it",
+        design.place(kept.heater),
+        mend=(
+            f"Put a thermal cut-out with `protects: {kept.heater}` and a manual reset into its line, or into the coil "
+            "of a contactor ahead of it.",
+        ),
+    )
 
 
 def _finding(design: Design, one: CutOut) -> Judgement:

@@ -3,7 +3,7 @@ the one contactor on which it acts together with what keeps the temperature."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from msgspec import Struct
@@ -18,11 +18,12 @@ from wiring.parts.base import Part
 from wiring.parts.drives import Inverter
 from wiring.parts.elements import Function, Output, Pole, Switch
 from wiring.parts.heating import TemperatureController, ThermalCutOut, Thermocouple, Thermostat
-from wiring.parts.loads import MetalLoad
+from wiring.parts.loads import Heater, MetalLoad
 from wiring.parts.motors import BrakingResistor, Motor, Shaft
 from wiring.parts.protection import MotorProtector
 from wiring.parts.switching import Coiled, SolidStateRelay
 from wiring.parts.traits import Quantity
+from wiring.rulebooks.citation import Limit
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate_on, program_outputs
@@ -149,37 +150,52 @@ def shared_contactors(machine: Machine, operation: Operation) -> Iterator[Shared
 
 
 class KeptAlone(Struct, frozen=True):
-    """A heater with what keeps its temperature, where nothing else opens when that sticks."""
+    """A heater that nothing opens when what switches it sticks. `controls` switch it, none where it is always on;
+    `by_program`: semiconductors and programs alone, on the mains, with one temperature controller at most."""
 
     heater: str
     controls: tuple[str, ...]
+    by_program: bool
 
 
 def kept_alone(machine: Machine, operation: Operation) -> Iterator[KeptAlone]:
-    """Every heater whose temperature is kept and that neither a cut-out nor a second thermostat watches, in the first
-    state that feeds it. A thermostat keeps it, or, where the machine measures a temperature, what a program moves. A
-    cut-out that names no part may be the one that it has."""
+    """Every heater that neither a cut-out nor a second thermostat watches, in the first state that feeds it. One of
+    extra-low voltage counts where something keeps its temperature: a thermostat, or, where the machine measures one,
+    what a program moves. A cut-out that names no part may be the one that it has."""
     guarded = {part.data.protects for part in machine.parts.values() if isinstance(part.data, ThermalCutOut)}
     for load in machine.parts.values():
         if load.data.raises is not Quantity.TEMPERATURE or load.name in guarded or "" in guarded:
             continue
         point = next((one for one in operation.states.values() if is_live(load, machine.axes, one)), None)
-        controls = () if point is None else tuple(_keeping(machine, point, load))
-        watched = len(controls) > 1 and any(_watches(machine.parts.get(name)) for name in controls)
-        if controls and not watched:
-            yield KeptAlone(load.name, controls)
+        if point is None:
+            continue
+        controls = tuple(name for name, off in _controls(machine, point) if not is_live(load, machine.axes, off(None)))
+        parts = [machine.parts[name.partition(":")[0]] for name in controls]
+        watched = len(controls) > 1 and any(_watches(part) for part in parts)
+        if not watched and (_is_above_extra_low(machine, load) or _is_kept(machine, parts)):
+            yield KeptAlone(load.name, controls, _is_above_extra_low(machine, load) and _by_program(machine, parts))
 
 
-def _keeping(machine: Machine, point: OperatingPoint, load: Part) -> Iterator[str]:
+def _is_kept(machine: Machine, controls: Sequence[Part]) -> bool:
     measured = any(isinstance(part.data, TemperatureController | Thermocouple) for part in machine.parts.values())
-    for name, off in _controls(machine, point):
-        keeps = measured or isinstance(machine.parts[name.partition(":")[0]].data, Thermostat)
-        if keeps and not is_live(load, machine.axes, off(None)):
-            yield name
+    return bool(controls) and (measured or any(isinstance(part.data, Thermostat) for part in controls))
 
 
-def _watches(part: Part | None) -> bool:
-    return part is not None and isinstance(part.data, Thermostat) and part.data.purpose == "watching"
+def _by_program(machine: Machine, controls: Sequence[Part]) -> bool:
+    relays = [part for part in controls if isinstance(part.data, SolidStateRelay)]
+    acting = [*controls, *(part for relay in relays for part in _pulsing(machine, relay))]
+    regulators = {part.name for part in acting if isinstance(part.data, TemperatureController)}
+    return bool(controls) and len(regulators) < 2 and not any(isinstance(part.data, Thermostat) for part in controls)
+
+
+def _is_above_extra_low(machine: Machine, load: Part) -> bool:
+    rated = load.data.rated.voltage if isinstance(load.data, Heater) else None
+    low = machine.book.extra_low_voltage(rated.kind or "DC") if rated is not None else None
+    return rated is not None and isinstance(low, Limit) and rated.volts > low.value
+
+
+def _watches(part: Part) -> bool:
+    return isinstance(part.data, Thermostat) and part.data.purpose == "watching"
 
 
 def _is_contactor(part: Part) -> bool:
@@ -250,7 +266,8 @@ def _keepers(
 
 
 def _pulsing(machine: Machine, relay: Part) -> list[Part]:
-    """The parts whose outputs drive the input of a semiconductor relay."""
-    inputs = {machine.nets.of[relay.name, t.name] for t in relay.terminals.values() if t.function is Function.COIL}
+    """The parts whose outputs drive the input of a semiconductor relay, through whatever contacts."""
+    ends = [machine.nets.of[relay.name, t.name] for t in relay.terminals.values() if t.function is Function.COIL]
+    inputs = set(machine.nets.spread(ends, lambda edge: isinstance(edge.element, Switch)))
     outputs = machine.circuit.elements(Output)
     return [part for part, one in outputs if machine.nets.of[part.name, one.plus] in inputs]
