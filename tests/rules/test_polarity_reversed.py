@@ -94,3 +94,43 @@ wires:
     [finding] = fired(SLUG, design(body))
     changed = {edit.path: edit.value.strip('"') for edit in finding.mends[0].edits if isinstance(edit, SetValue)}
     assert changed == {("wires", "2", "to"): "M1:A-", ("wires", "3", "to"): "M1:B+"}
+
+
+@pytest.mark.parametrize(
+    ("output", "at", "told"),
+    [
+        ("pnp NO", {"1": "X1:2", "3": "X2:2", "4": "A1:I1"}, []),
+        ("pnp NO", {"4": "X1:2", "3": "X2:2", "1": "A1:I1"}, ["B1:1 and B1:4"]),
+        ("pnp NO", {"1": "X1:2", "4": "X2:2", "3": "A1:I1"}, ["B1:3 and B1:4"]),
+        ("npn NO", {"1": "X1:2", "3": "X2:2", "4": "A1:I1"}, []),
+        ("npn NO", {"1": "X1:2", "4": "X2:2", "3": "A1:I1"}, ["B1:3 and B1:4"]),
+    ],
+)
+def test_a_sensor_whose_output_changed_places_with_a_supply_terminal(
+    output: str, at: dict[str, str], told: list[str]
+) -> None:
+    """IEC 60947-5-2: 1 is positive, 3 negative, 4 the output."""
+    body = plan(
+        "A1: {kind: io-card, supply: {between: [24V, 0V], voltage: 24 V DC, current: 50 mA}, inputs: {I1: sink}, "
+        f"common: 0V}}\nB1: {{kind: sensor, supply: 10..30 V DC, output: {output}}}",
+        "\n".join(f"- {{wire: {end}, from: 'B1:{end}', to: '{to}'}}" for end, to in at.items())
+        + "\n- {wire: 7, from: X1:1, to: A1:24V}\n- {wire: 8, from: X2:1, to: A1:0V}",
+    )
+    found = [one for one in fired(SLUG, design(body)) if one.subjects[0] == "B1"]
+    assert [one.mends[0].words for one in found] == [f"Swap the conductors at {ends}." for ends in told]
+
+
+@pytest.mark.parametrize(("plus", "minus", "told"), [("A1", "A2", []), ("A2", "A1", ["V1"])])
+def test_a_controller_pulses_a_semiconductor_relay_through_a_contact(plus: str, minus: str, told: list[str]) -> None:
+    """The input of a semiconductor relay conducts one way; P+ gives the plus."""
+    body = f"""
+parts:
+  N1: {{kind: temperature-controller, supply: 230 V AC 5 VA, outputs: {{P+-P-: pulse 12 V}}}}
+  S1: {{kind: selector, contacts: {{13-14: NO}}}}
+  V1: {{kind: solid-state-relay, control: 4..32 V DC, rated: 25 A, rated_voltage: 24..280 V AC}}
+wires:
+  - {{wire: 1, from: N1:P+, to: S1:13}}
+  - {{wire: 2, from: S1:14, to: V1:{plus}}}
+  - {{wire: 3, from: N1:P-, to: V1:{minus}}}
+"""
+    assert [one.subjects[0] for one in fired(SLUG, design(body))] == told

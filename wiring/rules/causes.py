@@ -39,7 +39,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "pair",
         ("circuit-never-closed", "input-current-wrong", "input-voltage-too-high"),
     ),
-    ("polarity-reversed", "reversed", ("sensor-type-mismatch", "input-current-wrong")),
+    ("polarity-reversed", "reversed", ("sensor-type-mismatch", "input-current-wrong", "output-overloaded")),
     ("part-voltage-exceeded", "part", ("circuit-never-closed",)),
     ("part-voltage-exceeded", "over", ("protection-below-load",)),
     (

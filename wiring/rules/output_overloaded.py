@@ -20,6 +20,7 @@ from wiring.design.connection.output_loads import OutputLoad, asked_current, swi
 from wiring.findings import Number
 from wiring.parts.base import Part
 from wiring.rulebooks.limits import tabled
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import listed
 
@@ -69,4 +70,5 @@ def _finding(design: Design, part: Part, rows: list[OutputLoad]) -> Judgement:
         numbers=(Number("asked for", worst.amps, "A", ", ".join(worst.loads)),),
         limit=RULE.limit(design, worst.rated, "A"),
         mend=("Put a relay between the output and its load, or share the loads out among several outputs.",),
+        rests=(scope("reversed", part.name),),
     )

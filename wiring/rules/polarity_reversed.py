@@ -3,8 +3,8 @@
 Asked of the network: the positive end of the part lies on the return of a supply and its negative end on the plus of
 the same supply. Electronics, capacitors and coils with a diode across them are judged; heaters, lamps and DC motors
 work either way. Line and neutral swapped at a part with marked terminals count too, a winding of a stepper motor
-that hangs between two phases of its drive, and a signal of two wires: a thermocouple the wrong way round reads colder
-while it gets hotter, and its controller heats on.
+that hangs between two phases of its drive, a sensor with its output where one of its supply terminals belongs, and a
+signal of two wires: a thermocouple the wrong way round reads colder while it gets hotter, and its controller heats on.
 
 Fires on sorting-gate at M2
     parts.M2={kind: fan, rated: 24 V DC 5 W}
@@ -20,7 +20,14 @@ Not judged
 from __future__ import annotations
 
 from wiring.circuit.model import Node, named
-from wiring.design.connection.polarity import crossed_signals, is_line_swapped, phase_at, polar_ends, reversed_on
+from wiring.design.connection.polarity import (
+    crossed_signals,
+    is_line_swapped,
+    misplaced_output,
+    phase_at,
+    polar_ends,
+    reversed_on,
+)
 from wiring.design.edits import swapped
 from wiring.findings import Mend
 from wiring.parts.base import Part
@@ -83,10 +90,25 @@ def check(design: Design) -> Judgements:
         elif is_line_swapped(design, part):
             live, back = (part.data.terminals.get(name, name) for name in ("L", "N"))
             yield _finding(design, part, live, back, "the mains")
+        elif misplaced := misplaced_output(design, part):
+            yield _misplaced(design, part, *misplaced)
         elif isinstance(part.data, StepperMotor) and (crossed := _crossed(design, part)):
             yield crossed
     for part, plus, minus, source in crossed_signals(design):
         yield _finding(design, part, plus, minus, source)
+
+
+def _misplaced(design: Design, part: Part, own: str, output: str, source: str) -> Judgement:
+    ends = (part.name, own), (part.name, output)
+    wires = [conductor for end in ends for conductor in design.circuit.conductors_at(end)]
+    return RULE.finding(
+        (part.name, *(wire.id for wire in wires)),
+        f"{named(ends[1])}, its output, lies on {source}, and {named(ends[0])}, which wants that, does not: they have "
+        "changed places",
+        wires[0].place if wires else design.place(part.name),
+        mend=(Mend(f"Swap the conductors at {named(ends[0])} and {named(ends[1])}.", swapped(design, *ends)),),
+        holds=scope("reversed", part.name),
+    )
 
 
 def _finding(design: Design, part: Part, plus: str, minus: str, source: str) -> Judgement:

@@ -7,15 +7,17 @@ from collections.abc import Iterator
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Rail, Role
 from wiring.design.design import Design
+from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.contacts import split_pair
 from wiring.parts.drives import StepperDrive
-from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance
+from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance, Switch
 from wiring.parts.heating import TemperatureController, Thermocouple
 from wiring.parts.incoming import Filter, Inlet
 from wiring.parts.motors import Shaft
 from wiring.parts.passive import Resistor, Suppressor
 from wiring.parts.protection import SurgeArrester
+from wiring.parts.signals import Sensor
 from wiring.parts.sources import Capacitor
 from wiring.parts.switching import SafetyRelay
 
@@ -66,18 +68,47 @@ def _sinks(part: Part) -> Iterator[tuple[str, str]]:
 
 def crossed_signals(design: Design) -> Iterator[tuple[Part, str, str, str]]:
     """Every part that takes a signal of two wires with its plus and minus, where these lie on the minus and plus of the
-    source; its name comes last."""
-    net = design.nets.of
-    sinks = {
-        (net[part.name, plus], net[part.name, minus]): (part, plus, minus)
+    source, by conductors or by contacts between them; its name comes last."""
+    nets = design.nets
+    sinks = [
+        (part, plus, minus)
         for part in design.parts.values()
         for plus, minus in _sinks(part)
-        if {(part.name, plus), (part.name, minus)} <= net.keys()
-    }
+        if {(part.name, plus), (part.name, minus)} <= nets.of.keys()
+    ]
     for source, plus, minus in _sources(design):
-        taker = sinks.get((net[source.name, minus], net[source.name, plus]))
-        if taker is not None and taker[0].name != source.name and net[source.name, plus] != net[source.name, minus]:
-            yield (*taker, source.name)
+        high, low = (_by_contacts(design, (source.name, end)) for end in (plus, minus))
+        for part, positive, negative in sinks if not high & low else ():
+            crossed = nets.of[part.name, positive] in low and nets.of[part.name, negative] in high
+            if crossed and part.name != source.name:
+                yield part, positive, negative, source.name
+
+
+def _by_contacts(design: Design, end: Node) -> set[Net]:
+    """The nets that contacts of relays and switches join to a terminal."""
+    return set(
+        design.nets.spread(
+            (design.nets.of[end],), lambda edge: isinstance(edge.element, Switch) and edge.part != end[0]
+        )
+    )
+
+
+def misplaced_output(design: Design, part: Part) -> tuple[str, str, str] | None:
+    """The supply terminal of a sensor that lies on no pole, while its output lies on the pole which that terminal
+    wants: both, and the supply."""
+    if not isinstance(part.data, Sensor) or not {"1", "3", "4"} <= part.terminals.keys():
+        return None
+    for own, sign in (("1", "+"), ("3", "-")):
+        taken = _supplies_at(design, (part.name, "4"), sign)
+        if taken and not _supplies_at(design, (part.name, own), sign) and (part.name, own) in design.nets.joined:
+            return own, "4", min(taken)
+    return None
+
+
+def _supplies_at(design: Design, end: Node, sign: str) -> set[str]:
+    """The supplies of direct voltage of which a pole lies at a terminal by metal alone."""
+    poles = design.nets.poles_at.get(design.nets.of[end], ())
+    return {pole.source for pole in poles if pole.main and pole.kind == "DC" and pole.sign == sign}
 
 
 def _lies_on(rails: tuple[Rail, ...], role: Role, other: Role) -> set[str]:
