@@ -1,10 +1,13 @@
 """The share of all single faults that the sheet shows, and what is counted apart: faults that leave the same circuit.
 
-Goals of the project: at least 95 % on the main sheet. WIRING_POWER_UP_FAULTS=all takes every fault of four examples.
+Goals of the project: at least 95 % show somewhere, on the main sheet or in its annex; and, as nobody reads the annex
+before something is wrong, at least 95 % of those that change something on the main sheet.
+WIRING_POWER_UP_FAULTS=all takes every fault of four examples.
 
-A whole run: coil winder 95.9 % of all and 97.9 % of what changes something, press feeder 97.6 % and 99.1 %, gantry
-91.3 % and 96.8 %, engraver 90.5 % and 94.9 %, for which the check of 95 % fails: in their six and eight hours there is
-no room for the readings of the signal conductors, of which each tells four loose joints in 2.5 minutes.
+A whole run: on the main sheet of the coil winder 96.1 % of all and 98.0 % of what changes something, press feeder
+99.1 % and 99.3 %, gantry 91.9 % and 97.4 %, engraver 91.8 % and 96.4 %; with the annex 99.8 % and more. Of all faults
+the two large ones stay below 95 % on the main sheet: in their six and eight hours there is no room for the readings of
+the signal conductors, of which each tells four loose joints, that nothing feels yet, in 2.5 minutes.
 """
 
 import os
@@ -14,11 +17,12 @@ from powerup_cases import builder_of, cause_of, predictor_of
 
 from wiring.powerup.causes import run_fault, with_cause
 from wiring.powerup.reading import Reading, look_prediction
+from wiring.powerup.step import Stage
 from wiring.powerup.survey import pairs_of
 
 ALL = os.environ.get("WIRING_POWER_UP_FAULTS") == "all"
 #: With the least share on the main sheet, of all that change the circuit, that a run over every fault of each gives.
-SPECS = {"coil-winder": 0.95, "bench-press-feeder": 0.95, "foam-gantry": 0.90, "stone-engraver": 0.90}
+SPECS = {"coil-winder": 0.95, "bench-press-feeder": 0.98, "foam-gantry": 0.91, "stone-engraver": 0.91}
 
 
 def changes_something(builder, cause):
@@ -61,6 +65,31 @@ def test_the_share_of_all_faults_that_show(name, capsys):
     assert shares[0] >= SPECS[name]
     assert shares[1] >= 0.95
     assert shares[2] >= 0.95
+
+
+#: Neighbours on the block of the gantry that hang on different fuses of one supply, by its plan.
+JOINED_BRANCHES = ("bridge:X1:5+6", "bridge:X1:7+8", "bridge:X1:9+10", "bridge:X1:16+17")
+
+
+@pytest.mark.parametrize("name", JOINED_BRANCHES)
+def test_two_branches_that_are_joined_show_while_one_of_them_is_out(name):
+    """With both fuses in they stand at one voltage, and nothing shows: one must be out, and what it feeds be seen."""
+    predictor, cause = predictor_of("foam-gantry"), cause_of("foam-gantry", name)
+    settings = {line.setting for line in predictor.lines if line.stage is Stage.BRANCHES and not line.annex}
+    wrong = [
+        line
+        for setting in settings
+        for line, value in zip(predictor.by_setting[setting], predictor.readings(cause, setting), strict=True)
+        if not line.annex and line.stage is Stage.BRANCHES and Reading(line, value).is_wrong
+    ]
+    assert wrong
+    assert all(" out" in line.cell for line in wrong)
+
+
+def test_a_pole_of_a_residual_current_device_turned_round_shows_at_the_device():
+    """The current of one pole then counts the other way: twice the load's is left over, and it trips under load."""
+    looks = [line for line in predictor_of("foam-gantry").looks if "residual current device" in line.action]
+    assert [look_prediction(cause_of("foam-gantry", "swapped:F1:1+F1:2"), line) for line in looks] == [1.0]
 
 
 # Faults that are counted apart.

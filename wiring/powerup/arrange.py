@@ -36,18 +36,24 @@ def arrange(to: Builder) -> None:
     """Order, changes, numbers; and what could not be judged, by number."""
     main = _worked(to)
     budget = _BLOCK_MIN * max(ceil(minutes(main) / _BLOCK_MIN), _LEAST_BLOCKS)
-    lines, offered = to.lines, worth_measuring(to, budget - minutes(main))
-    while offered:
-        to.lines = [replace(line, annex=False) if line in offered else line for line in lines]
-        fuller = _worked(to)
-        if minutes(fuller) <= budget:
-            main = fuller
-            break
-        to.lines, offered = lines, offered[:-1]
+    while fuller := _fuller(to, budget, minutes(main)):
+        main = fuller
     to.lines = [*_numbered(main), *_annexed([line for line in to.lines if line.annex])]
     to.lines.sort(key=lambda line: (line.stage.number, line.annex))
     unjudged = [f"{line.id} {line.action}: {line.expected.words}" for line in to.lines if _is_unjudged(line)]
     to.not_judged += unjudged
+
+
+def _fuller(to: Builder, budget: float, taken: float) -> list[Line]:
+    """The main sheet with what is worth the minutes that are left, moved there from the annex; empty if nothing is."""
+    lines, offered = to.lines, worth_measuring(to, budget - taken)
+    while offered:
+        to.lines = [replace(line, annex=False) if line in offered else line for line in lines]
+        main = _worked(to)
+        if minutes(main) <= budget:
+            return main
+        to.lines, offered = lines, offered[:-1]
+    return []
 
 
 def _worked(to: Builder) -> list[Line]:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from wiring.parts.elements import Pole
 from wiring.parts.loads import Fan, Lamp
 from wiring.parts.protection import Fuse
 from wiring.parts.switching import Coiled
 from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part, practice
+from wiring.powerup.side_by_side import joined_with, lie_beside
 from wiring.powerup.step import Setting, Stage, Who
 from wiring.powerup.supplies import unloaded_output
 from wiring.powerup.survey import Pair, pairs_of
@@ -63,18 +67,29 @@ def branches(to: Builder, seen: set[str]) -> None:
 
     The sources seen behind them are added to `seen`.
     """
-    inside: tuple[str, ...] = ()
-    for group in _groups(to):
-        chain = (*inside, *(name for device in group for name in chain_of(to, device)))
-        setting = to.survey.only(*chain)
+    for group, _, setting in positions(to):
         for device in group:
-            pairs = [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
-            inside = chain if pairs else inside
+            pairs = _arriving(to, setting, device)
             fresh = [pair for pair in pairs if _is_fresh_source(to, pair, seen)]
             _arrives(to, setting, device, pairs, is_told=bool(fresh))
             for pair in fresh:
                 unloaded_output(to, Stage.BRANCHES, pair.part, setting)
                 seen.add(pair.part)
+
+
+def positions(to: Builder) -> Iterator[tuple[list[str], Setting, Setting]]:
+    """The devices that go in together, with the position before, in which they are out, and that with them in."""
+    inside: tuple[str, ...] = ()
+    for group in _groups(to):
+        chain = (*inside, *(name for device in group for name in chain_of(to, device)))
+        before, setting = to.survey.only(*inside), to.survey.only(*chain)
+        yield group, before, setting
+        if any(_arriving(to, setting, device) for device in group):
+            inside = chain
+
+
+def _arriving(to: Builder, setting: Setting, device: str) -> list[Pair]:
+    return [pair for pair in fed_pairs(to, setting, device) if _belongs_here(to, pair)]
 
 
 def _is_fresh_source(to: Builder, pair: Pair, seen: set[str]) -> bool:
@@ -83,17 +98,25 @@ def _is_fresh_source(to: Builder, pair: Pair, seen: set[str]) -> bool:
 
 def _groups(to: Builder) -> list[list[str]]:
     """The devices that go in together: each alone, but the fuse of lamps and fans with another one of extra-low
-    voltage, for nothing behind it is lost to a voltage of its own rail."""
+    voltage, for nothing behind it is lost to a voltage of its own rail; with one that it lies beside nowhere if there
+    is one, for a bridge between two that go in together does not show."""
     ordered = sorted(to.survey.devices, key=lambda name: _order(to, name))
     riders = [name for name in ordered if _rides(to, name)]
     groups = [[name] for name in ordered if name not in riders]
     hosts = [group for group in groups if _is_low_fuse(to, group[0]) and _feeds_here(to, group[0])]
     for n, rider in enumerate(riders):
         if hosts:
-            hosts[-1 - n % len(hosts)].append(rider)
+            apart = [group for group in hosts if not any(_are_neighbours(to, rider, one) for one in group)]
+            min(reversed(apart or hosts), key=len).append(rider)
         else:
             groups.insert(n, [rider])
     return groups
+
+
+def _are_neighbours(to: Builder, first: str, second: str) -> bool:
+    """Whether what two devices feed lies side by side somewhere."""
+    fed = [[(name, pole.b) for pole in to.design.parts[name].of(Pole)] for name in (first, second)]
+    return lie_beside(to, *(joined_with(to, *ends) for ends in fed))
 
 
 def _is_low_fuse(to: Builder, device: str) -> bool:

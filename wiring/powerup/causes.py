@@ -192,6 +192,8 @@ def _swapped_pairs(survey: Survey, axes: AxisSignals) -> Iterator[Cause]:
                 moved = (_moved(one[0], first, second), _moved(two[0], second, first))
                 subjects = (one[0].id, two[0].id, part.name)
                 looks = _turned(survey, part, first[1], second[1]) or axes.mixed(first, second)
+                # One pole turned round: its current counts the other way, twice that of the load is left over.
+                looks = (part.name,) if isinstance(part.data, ResidualCurrentDevice) else looks
                 yield Cause(
                     f"swapped:{named(first)}+{named(second)}", "swapped", subjects, words, moved=moved, looks=looks
                 )

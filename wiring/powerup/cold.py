@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations, pairwise
+from itertools import combinations
 from math import inf
 
 from wiring.circuit.model import Node, named
@@ -18,6 +18,7 @@ from wiring.parts.switching import SafetyRelay, SolidStateRelay
 from wiring.powerup.bonding import is_bonded
 from wiring.powerup.builder import Builder, practice
 from wiring.powerup.isolation import conductors_of
+from wiring.powerup.side_by_side import joined_with, lie_beside
 from wiring.powerup.step import Expected, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.survey import pairs_of
 
@@ -210,21 +211,10 @@ def _rails(to: Builder) -> None:
             found.append(((plus, earth), f"{row}, plus to earth", (row, "plus to earth")))
         for other, theirs in sources.items():
             ends = (plus, (other, theirs.plus))
-            if name < other and _lie_beside(to, *ends):
+            if name < other and lie_beside(to, *(joined_with(to, end) for end in ends)):
                 found.append((ends, f"Rail of {name} to rail of {other}", (row, f"plus to plus of {other}")))
     if found:
         probes, words, rows = zip(*found, strict=True)
         wrong = "steady low ohms: a short, or two rails joined"
         held = to.survey.held_in(*to.survey.contactors)
         to.ohms(Stage.SHORTS, held, probes, words, wrong, practice("coil_resistance"), rows=rows)
-
-
-def _lie_beside(to: Builder, first: Node, second: Node) -> bool:
-    """Whether terminals of two nets are neighbours on some part, so that one strand may join them."""
-    nets = to.design.nets.of
-    wanted = {nets[first], nets[second]}
-    return any(
-        {nets[part.name, a], nets[part.name, b]} == wanted
-        for part in to.design.parts.values()
-        for a, b in pairwise(part.terminals)
-    )

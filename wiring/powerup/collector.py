@@ -58,8 +58,8 @@ class Collector:
         self.unseen: list[str] = []
         self._kept_off: set[tuple[Stage, str]] = set()
         self._is_annex = False
-        #: Lines of the annex that the main sheet takes where its time allows, by their words, each with how many
-        #: conductors or poles it tells that no other line does.
+        #: Lines of the annex that the main sheet takes where its time allows, by their words, each with what it is
+        #: worth: how many faults it tells that no other line does, two joints of a conductor that heat nothing as one.
         self.offered: dict[str, int] = {}
         self.runs: dict[Setting, Run] = {}
         self.ways: Memory = {}

@@ -19,6 +19,9 @@ from wiring.powerup.ohms import measure
 from wiring.powerup.step import Event, Line, Meter, Setting, Sort, Stage, Who
 from wiring.powerup.wires import JOINED_OHM, all_off_setting
 
+#: What a reading past a pole is worth: the conductor at either side of it may sit at the other.
+_ENDS = 2
+
 
 def poles_open(to: Builder) -> None:
     """Make contacts of contactors and relays that lie in a row with another one, or straight ahead of a motor, which is
@@ -26,7 +29,7 @@ def poles_open(to: Builder) -> None:
     """
     makes = {end: path for path in _contacts(to) if _is_make(path) for end in (path.a, path.b)}
     found = [path for path in dict.fromkeys(makes.values()) if _is_hidden(to, path, set(makes))]
-    _past(to, Stage.POLARITY, UNPLUGGED, found, "at rest")
+    _past(to, Stage.POLARITY, UNPLUGGED, _each_once(to, found), "at rest")
 
 
 def devices_open(to: Builder) -> None:
@@ -40,8 +43,10 @@ def devices_open(to: Builder) -> None:
     hidden = [path for path in mains if not _is_seen_dark(to, path.part)]
     for in_annex in (False, True):
         with to.annex(in_annex):
+            known = len(to.lines)
             some = [path for path in hidden if (path.part in opening) is in_annex]
             _past(to, Stage.MAINS, setting, some, "out", Who.QUALIFIED, stood)
+            to.offered |= {line.action: _ENDS for line in to.lines[known:] if in_annex}
 
 
 def worked_contacts_open(to: Builder) -> None:
@@ -73,6 +78,16 @@ def _contacts(to: Builder) -> Iterator[Inner]:
 def _actuator(path: Inner) -> str:
     assert isinstance(path.element, Switch)
     return path.element.actuator
+
+
+def _each_once(to: Builder, paths: Sequence[Inner]) -> list[Inner]:
+    """Contacts without those that one already taken tells of: while they are closed it does not read open either."""
+    found: list[Inner] = []
+    for path in paths:
+        probes = [(one.a, one.b) for one in found]
+        if all(ohm is None for ohm in measure(to.survey.cold, UNPLUGGED, probes, closed=frozenset({path.id}))):
+            found.append(path)
+    return found
 
 
 def _is_make(path: Inner) -> bool:

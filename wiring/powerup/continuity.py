@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Inner, Node, named
+from wiring.parts.drives import Drive
 from wiring.powerup.bonding import is_protective, way_between
 from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.drives import with_power
@@ -20,6 +21,8 @@ from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, is_seen_wi
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
 #: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
 POWER_A, _LONG = 1.0, 3
+#: A joint of 10 ohm with this current takes half a volt [A]: it is worth twice one that nothing feels.
+_FELT_A = 0.05
 #: A current above this has a direction [A].
 _FLOWS_A = 1e-3
 
@@ -32,7 +35,7 @@ def continuity(to: Builder) -> None:
         if wire.kind != "shield" and not is_protective(to, wire) and not is_seen_with_winding(to, wire.id)
     } - _seen_with_bonds(to)
     needed = {name for name in wanted if _carries(to, name) >= POWER_A}
-    needed |= (_dangerous_wires(to) | _incoming(to)) & wanted
+    needed |= (_dangerous_wires(to) | _incoming(to) | _reports_of_drives(to)) & wanted
     ways = ways_over(to, wanted)
     for name in to.survey.contactors:
         loop_opens(to, name, ways)
@@ -57,6 +60,13 @@ def _incoming(to: Builder) -> set[str]:
     live = [node for name, node in inlet.items() if name != "PE"]
     came = to.design.circuit.walk(live, lambda edge, _far: not (isinstance(edge, Inner) and edge.part in devices))
     return {wire.id for node in came for wire in to.design.circuit.conductors_at(node)}
+
+
+def _reports_of_drives(to: Builder) -> set[str]:
+    """The conductors by which a drive tells of a fault: no row on the live machine has it tell of one."""
+    drives = {part.name: part.data for part in to.design.parts.values() if isinstance(part.data, Drive)}
+    ends = [(name, end) for name, data in drives.items() for pair in data.fault_outputs() for end in pair]
+    return {wire.id for end in ends for wire in to.design.circuit.conductors_at(end)}
 
 
 def _dangerous_wires(to: Builder) -> set[str]:
@@ -95,7 +105,7 @@ def _measure_ways(to: Builder, ways: Sequence[Way], wanted: set[str], needed: se
             (main if is_main else annex).append(way)
             passed |= new
             if not is_main:
-                to.offered[_told(way)] = len(new)
+                to.offered[_told(way)] = sum(1 + (_carries(to, name) >= _FELT_A) for name in new)
     for some, in_annex in ((main, False), (annex, True)):
         with to.annex(in_annex):
             to.ohms(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 from msgspec.structs import replace
 
 from wiring.parts.drives import Drive
@@ -11,7 +13,7 @@ from wiring.parts.motors import Shaft
 from wiring.parts.signals import IoCard
 from wiring.parts.sources import Converter, Supply
 from wiring.parts.switching import SafetyRelay
-from wiring.powerup.branches import chain_of, fed_pairs
+from wiring.powerup.branches import chain_of, fed_pairs, positions
 from wiring.powerup.builder import LEAST_V, LIT, Builder, named_part
 from wiring.powerup.machine import Fault
 from wiring.powerup.operated_stages import ready_setting
@@ -24,19 +26,46 @@ _SHOWING = (Supply, Converter, SafetyRelay, IoCard, Drive, Lamp, Fan)
 
 
 def dark_branches(to: Builder) -> None:
-    """Something that lights or turns behind every device that is out, once its line side is live."""
-    told: set[str] = set()
+    """Something that lights or turns behind every device that is out, once its line side is live: with every branch
+    open, for those that are not looked at later with others in."""
+    told = {name for name, _ in _before_each(to)}
     for setting in (to.survey.only(), *(setting for _, setting in first_settings(to))):
-        for name in to.survey.devices:
-            pair = _showing(to, setting, name) if name not in told else None
-            if pair:
-                told.add(name)
-                inside, kind = to.survey.only(*chain_of(to, name)), pair.kind or "DC"
-                on_v = LIT * abs(to.run(inside).between(pair.a, pair.b, kind))
-                words = f"{named_part(to, pair)}: lamp or motion while {name} is out"
-                wrong = "a conductor goes past the protective device"
-                row = ("Lamps and motion while every branch is open", f"{pair.part}, {name} out")
-                to.is_on(Stage.SUPPLIES, setting, None, (pair.a, pair.b), words, wrong, on_v, row=row)
+        found = [name for name in to.survey.devices if name not in told and _showing(to, setting, name)]
+        _see_dark(to, Stage.SUPPLIES, setting, found, "Lamps and motion while every branch is open")
+        told.update(found)
+
+
+def dark_beside_others(to: Builder) -> None:
+    """The same behind what is still out while the branches before it are in, so that a bridge from one of them shows
+    too: behind the lines of that position."""
+    later = list(_before_each(to))
+    for setting in dict.fromkeys(setting for _, setting in later):
+        known = len(to.lines)
+        names = [name for name, before in later if before == setting]
+        _see_dark(to, Stage.BRANCHES, setting, names, "Lamps and motion of branches that are still open")
+        at = max(n for n, line in enumerate(to.lines[:known]) if line.setting == setting) + 1
+        to.lines = [*to.lines[:at], *to.lines[known:], *to.lines[at:known]]
+
+
+def _before_each(to: Builder) -> Iterator[tuple[str, Setting]]:
+    """Every device behind which something would light in the position before it goes in, the first ones left out."""
+    stood = {line.setting for line in to.lines if line.stage is Stage.BRANCHES and not line.annex}
+    known = {before for _, before, _ in positions(to)} & ({setting for _, _, setting in positions(to)} | stood)
+    for group, before, _ in positions(to):
+        yield from ((name, before) for name in group if before in known and _showing(to, before, name))
+
+
+def _see_dark(to: Builder, stage: Stage, setting: Setting, devices: Iterable[str], row: str) -> None:
+    for name in devices:
+        pair = _showing(to, setting, name)
+        assert pair is not None
+        inside, kind = to.survey.only(*chain_of(to, name)), pair.kind or "DC"
+        on_v = LIT * abs(to.run(inside).between(pair.a, pair.b, kind))
+        at = f" at its input {pair.a[1]}" if not pair.takes_power else ""
+        words = f"{named_part(to, pair)}: lamp or motion{at} while {name} is out"
+        wrong = "a conductor goes past the protective device, or another branch is joined with this one"
+        cell = f"{pair.part}{' ' + pair.a[1] if at else ''}, {name} out"
+        to.is_on(stage, setting, None, (pair.a, pair.b), words, wrong, on_v, row=(row, cell))
 
 
 def _showing(to: Builder, setting: Setting, device: str) -> Pair | None:
@@ -44,11 +73,23 @@ def _showing(to: Builder, setting: Setting, device: str) -> Pair | None:
     if not to.survey.poles([device]) <= setting.opened:
         return None
     run, lines = to.run(setting), [(device, pole.a) for pole in to.survey.devices[device].of(Pole)]
-    for pair in fed_pairs(to, to.survey.only(*chain_of(to, device)), device):
+    fed = fed_pairs(to, to.survey.only(*chain_of(to, device)), device)
+    for pair in (*fed, *_input_lamps(to, setting, device)):
         waits = (abs(run.between(line, end, pair.kind or "DC")) for line in lines for end in (pair.a, pair.b))
         if isinstance(to.design.parts[pair.part].data, _SHOWING) and max(waits) > LEAST_V:
             return pair
     return None
+
+
+def _input_lamps(to: Builder, setting: Setting, device: str) -> Iterator[Pair]:
+    """The inputs of cards with power of their own that a device would light at rest."""
+    now, then = to.run(setting), to.run(to.survey.only(*chain_of(to, device)))
+    for part in to.design.parts.values():
+        if isinstance(part.data, IoCard):
+            pairs = pairs_of(part)
+            fed = [abs(now.between(pair.a, pair.b, pair.kind or "DC")) > LEAST_V for pair in pairs if pair.takes_power]
+            lit = (pair for pair in pairs if not pair.takes_power and pair.a in to.survey.nodes_behind[device])
+            yield from (pair for pair in lit if all(fed) and abs(then.between(pair.a, pair.b, "DC")) > LEAST_V)
 
 
 def dead_loads(to: Builder) -> None:

@@ -8,8 +8,9 @@ from itertools import pairwise
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import is_earth_point
 from wiring.disjoint_sets import joined
-from wiring.parts.elements import Resistance
+from wiring.parts.elements import Resistance, Switch
 from wiring.parts.motors import Shaft
+from wiring.parts.signals import IoCard
 from wiring.powerup.builder import LEAST_V, UNPLUGGED, Builder, practice
 from wiring.powerup.drives import with_power
 from wiring.powerup.ohms import measure
@@ -19,6 +20,8 @@ from wiring.solver.lowering import is_closed
 
 #: Above this ratio of voltages the lower side is taken to be destroyed by a bridge (own choice).
 _MUCH_HIGHER = 1.4
+#: What a reading between two outputs is worth: a bridge, and a conductor of the one in the terminal of the other.
+_OUTPUTS = 3
 
 
 def insulation_between(to: Builder) -> None:
@@ -47,8 +50,12 @@ def insulation_between(to: Builder) -> None:
     _measure_apart(to, *best)
     _measure_apart(to, UNPLUGGED, still)
     with to.annex():
+        switched = _once(to, [pair for pair in apart if _are_outputs(to, pair)], to.design.nets.of, UNPLUGGED)
+        known = len(to.lines)
+        _measure_apart(to, UNPLUGGED, switched)
+        to.offered |= {line.action: _OUTPUTS for line in to.lines[known:]}
         out = all_out_setting(to)
-        rest = [pair for pair in apart if not pieces.measures(pair)]
+        rest = [pair for pair in apart if pair not in switched and not pieces.measures(pair)]
         _measure_apart(to, out, _once(to, rest, to.design.nets.of, out))
 
 
@@ -153,6 +160,13 @@ def _at_work(to: Builder, node: Node) -> float:
     """The voltage of a terminal to earth with the outputs of the program on [V]."""
     point = to.run(with_power(to, "", plugged=False, outputs=True)).point
     return max(abs(point.volts(node, kind) or 0.0) for kind in ("DC", "AC"))
+
+
+def _are_outputs(to: Builder, pair: tuple[Node, Node]) -> bool:
+    """Whether a program switches both: the test page has them on together, so that no lamp tells one from the other."""
+    card = to.design.parts[pair[0][0]]
+    ends = [end for one in card.of(Switch) for end in (one.a, one.b)] if isinstance(card.data, IoCard) else []
+    return all(ends.count(end) == 1 for _, end in pair)
 
 
 def _has_wire(to: Builder, end: Node) -> bool:

@@ -53,6 +53,7 @@ def build(design: Design, failed: Sequence[str] = ()) -> Builder:
     dark.dark_branches(to)
     seen = supplies.supplies(to)
     branches.branches(to, seen)
+    dark.dark_beside_others(to)
     refused = feedback.refused_with_a_branch(to)
     operated_stages.control_stage(to, seen)
     dark.dead_loads(to)
