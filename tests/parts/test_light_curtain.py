@@ -38,8 +38,18 @@ def told_above_notice(text: str) -> set[str]:
     return {one.rule for one in judge(read(text)).standing if one.signal is not Signal.NOTICE}
 
 
-def test_two_outputs_of_type_4_are_two_channels() -> None:
-    assert told_above_notice(cutter()) == NO_EMERGENCY_STOP
+@pytest.mark.parametrize("finds", ["", "cross_fault: true, "])
+def test_two_outputs_of_type_4_are_two_channels(finds: str) -> None:
+    """Both give plus: a relay that feeds S11 and S21 with opposite poles to find a short takes them as well, and leaves
+    the short to the curtain, which tests its outputs itself (IEC 61496-1, 4.2.2.5, from memory)."""
+    assert told_above_notice(cutter(("channels: [S11", f"{finds}channels: [S11"))) == NO_EMERGENCY_STOP
+
+
+def test_a_relay_that_finds_shorts_still_wants_its_own_pole_behind_contacts() -> None:
+    """Contacts that give plus to S22 in place of the minus of S21: channel 2 never closes."""
+    wires = ("- {wire: 6, from: K0:S21", "- {wire: 6, from: F2:2")
+    text = CUTTER.replace(*wires).replace("channels: [S11", "cross_fault: true, channels: [S11")
+    assert told_above_notice(text)
 
 
 def test_contacts_of_a_curtain_are_two_channels_too() -> None:

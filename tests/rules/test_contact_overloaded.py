@@ -331,3 +331,22 @@ def test_what_the_mains_passes_bears_the_device_ahead_or_all_behind(
     )
     name = "X0" if kind == "inlet" else "X5"
     assert [one.subjects for one in fired(SLUG, design(text))] == ([(name,)] if told else [])
+
+
+@pytest.mark.parametrize(("keys", "told"), [("", True), (", rating: 10 A, curve: C", False)])
+def test_a_residual_current_device_with_a_release_guards_itself(keys: str, *, told: bool) -> None:
+    """IEC 61009-1: one with overcurrent protection opens at its own rating, whatever stands ahead; one without bears
+    what the 25 A of the building let pass (IEC 60364-5-53, 536.4.3.2.4, from memory)."""
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: 25 A, curve: C}}}}
+parts:
+  X0: {{kind: inlet, rated: 32 A}}
+  F1: {{kind: rcd, rated: 10 A, residual: 30 mA, type: A{keys}}}
+  E1: {{kind: heater, rated: 230 V AC 1 kW}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1}}
+  - {{wire: 2, from: "X0:N", to: F1:3}}
+  - {{wire: 3, from: F1:2, to: E1:1}}
+  - {{wire: 4, from: F1:4, to: E1:2}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(text))] == ([("F1",)] if told else [])

@@ -74,6 +74,17 @@ def test_what_stands_ahead_of_an_outlet(book: str, residual: str, keys: dict[str
     assert [says in one.summary for one in found] == ([True] if says else [])
 
 
+@pytest.mark.parametrize(("coil_at", "told"), [("F1:2", []), ("F2:2", [("J1", "F2", "K3")])])
+def test_the_contactor_of_an_outlet_is_no_load_beside_it(coil_at: str, told: list[tuple[str, ...]]) -> None:
+    """Its poles take nothing; a coil behind the device of the outlet goes out with what is plugged in."""
+    text = plan(
+        more=f"  - {{wire: 8, from: K3:2, to: J1:L}}\n  - {{wire: 9, from: '{coil_at}', to: K3:A1}}\n"
+        "  - {wire: 10, from: F1:4, to: K3:A2}\n"
+    ).replace("F2:2, to: J1:L", "F2:2, to: K3:1")
+    text = text.replace("  E1: {", "  K3: {kind: contactor, coil: 230 V AC 8 VA}\n  E1: {")
+    assert [one.subjects for one in fired(SLUG, design(text))] == told
+
+
 def test_what_is_not_said_is_asked() -> None:
     """The building may have what is missing; an outlet without a rating is held against nothing."""
     text = plan(rcd=False).replace(", rcd: none", "").replace(", rated: 16 A}", "}")

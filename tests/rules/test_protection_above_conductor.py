@@ -156,6 +156,31 @@ wires:
     assert finding.summary.startswith("F1 + F2 is rated 12 A")
 
 
+def test_one_of_the_devices_of_control_electronics_gives_its_whole_current_at_a_time() -> None:
+    """Electronics take what they take while they are sound (IEC 60364-4-43, 433.1: an overload is a current in a sound
+    circuit): 6 A and 0.1 A through 0.75 mm2 of 10.4 A; beside an overload of 6 A a fault gives 6 A more."""
+    text = """
+parts:
+  G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 100 A}
+  F1: {kind: breaker, rating: 6 A, curve: B}
+  F2: {kind: breaker, rating: 6 A, curve: B}
+  X1: {kind: terminals, points: 3, bridged: [1-3]}
+  A1: {kind: io-card, supply: {between: [P, M], voltage: 24 V DC, current: 0.1 A}}
+  B1: {kind: sensor, supply: 10..30 V DC, current: 0.1 A, output: pnp NO}
+wires:
+  - {wire: 1, through: [G1:V+, F1:1, F2:1], size: 35 mm2, insulation: pvc-70, length: 0.2 m}
+  - {wire: 2, from: F1:2, to: A1:P, size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 3, from: F2:2, to: B1:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 4, from: A1:M, to: X1:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 5, from: B1:3, to: X1:2, size: 1.5 mm2, insulation: pvc-70, length: 1 m}
+  - {wire: 6, from: X1:3, to: G1:V-, size: 0.75 mm2, insulation: pvc-70, length: 1 m}
+"""
+    assert fired(SLUG, design(text)) == []
+    card, load = "A1: {kind: io-card, supply: {between: [P, M], voltage: 24 V DC, current: 0.1 A}}", "A1: {kind: load"
+    text = text.replace(card, load + ", rated: 24 V DC 24 W, terminals: {1: P, 2: M}}")
+    assert [one.subjects[0] for one in fired(SLUG, design(text))] == ["6"]
+
+
 def test_a_conductor_without_a_size_is_left_to_the_rule_that_tells_it() -> None:
     text = body(breaker(25), "1.5 mm2").replace("size: 1.5 mm2, ", "")
     assert fired(SLUG, design(text)) == []

@@ -11,6 +11,10 @@ from hypothesis import strategies as st
 from marked_plans import fired, open_questions
 from says import assert_says
 
+from wiring.effort import Effort
+from wiring.findings import Signal
+from wiring.rules.run import judge
+
 SLUG = "stop-leaves-hazard"
 
 # IEC 60204-1:2016, 9.2.3.4.2 and ISO 13850:2015, 4.1: an emergency stop overrides everything and removes the hazards.
@@ -209,3 +213,12 @@ parts:
     asked = [one.subjects for one in open_questions(SLUG, found) if "hazardous" in one.missing]
     assert asked == ([("E1",)] if asks and not said else [])
     assert bool(fired(SLUG, found)) is (said == ", hazardous: true")
+
+
+def test_what_stays_alive_without_any_fault_is_told_where_the_proof_takes_too_much() -> None:
+    """The effect of a stop needs no proof of its faults: with no step of it left the hazard is told all the same."""
+    machine = design(heater(["X0:L", "E1:1"]))
+    machine.__dict__["effort"] = Effort(steps=0)
+    report = judge(machine)
+    assert [one.signal for one in report.standing if one.rule == SLUG] == [Signal.DANGER]
+    assert SLUG in {one.rule for one in report.not_judged}

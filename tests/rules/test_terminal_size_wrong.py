@@ -77,3 +77,16 @@ def test_what_it_says() -> None:
         number=("fitted", 4 * 1e-6, "m2"),
         mend="go on with 2.5 mm2",
     )
+
+
+@pytest.mark.parametrize(("sizes", "fires"), [("L N PE", False), ("L N", True), ("L N PE1 PE2", False)])
+def test_protective_terminals_of_other_names_take_what_pe_takes(sizes: str, *, fires: bool) -> None:
+    """A drive with two protective terminals: the group of PE is theirs unless it names them."""
+    text = f"""
+parts:
+  D1: {{kind: servo-drive, supply: 230 V AC, pe: [PE1, PE2], sizes: {{{sizes}: 0.5..2.5 mm2, "": 0.14..1.5 mm2}}}}
+  X2: {{kind: terminals, points: 1, sizes: 0.1..50 mm2}}
+wires:
+  - {{wire: 1, from: X2:1, to: D1:PE2, size: 2.5 mm2, length: 1 m}}
+"""
+    assert bool(fired(SLUG, design(text))) is fires

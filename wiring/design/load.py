@@ -8,6 +8,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from wiring.circuit.build import build_circuit, terminal_faults
+from wiring.circuit.semiconductors import as_fed
 from wiring.control.script import operators_on
 from wiring.design.design import Design
 from wiring.design.enclosure.laid_cabinet import with_lengths
@@ -45,7 +46,11 @@ def design_of(reading: Reading) -> Loaded:
     name = reading.source.file
     if faults or reading.plan is None:
         return Loaded(None, tuple(in_order(faults)), sources, name)
-    design = Design.of(Machine.of(reading, reading.plan, parts, with_lengths(build_circuit(reading, parts), reading)))
+    circuit = build_circuit(reading, parts)
+    if fed := as_fed(circuit):
+        parts = parts | fed
+        circuit = build_circuit(reading, parts)
+    design = Design.of(Machine.of(reading, reading.plan, parts, with_lengths(circuit, reading)))
     return Loaded(design, (), sources, name)
 
 

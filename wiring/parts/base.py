@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
-from typing import Annotated, Any, ClassVar, Literal, TypeVar, overload
+from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, overload
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.parts.elements import Element, Terminal
+from wiring.parts.elements import Element, Function, Terminal
 from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol
 from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
@@ -196,6 +196,10 @@ class PartModel(Model):
         """The symbol on its lanes, or the sign inside its frame."""
         return self.symbol.sign
 
+    def fed_by_semiconductors(self, terminals: frozenset[str]) -> Self:
+        """The part as it works where semiconductor outputs alone feed some of its terminals."""
+        return self
+
     def is_hazard(self) -> bool:
         """Whether a stop must take its power away."""
         return self.hazard if self.hazardous is None else self.hazardous
@@ -259,8 +263,9 @@ def build_part(name: str, data: PartModel, place: Place, library: str = "") -> P
     sizes = data.sizes_by_terminal()
     terminals = {}
     for terminal in data.points():
-        limits = sizes.get(terminal.name) or sizes.get(names.get(terminal.name, "")) or sizes.get("")
+        earth = sizes.get("PE") if terminal.function is Function.PE else None
         marking = names.get(terminal.name, terminal.name)
+        limits = sizes.get(terminal.name) or sizes.get(marking) or earth or sizes.get("")
         if marking != terminal.name or limits or data.wires_per_terminal:
             terminal = replace(
                 terminal,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, Self
 
 from msgspec.structs import replace
 
@@ -199,11 +199,18 @@ class SafetyRelay(PartModel):
     auxiliary: list[TerminalPair] = field(default_factory=list, description="break contacts for signalling")
     delayed: list[TerminalPair] = field(default_factory=list, description="outputs that open after `delay`")
     delay: SecondsOrZero = 0.0
-    cross_fault: Flag = field(False, description="finds a short between its channels")
+    cross_fault: Flag = field(
+        False, description="finds a short between its channels; not where semiconductor outputs feed them"
+    )
     rated: Amperes | None = None
     contact_rating: str = ""
     performance: str = field("", description="the maker's figure, such as `PL e`, for the record")
     channel_current: Amperes | None = None
+
+    def fed_by_semiconductors(self, terminals: frozenset[str]) -> Self:
+        """Safe outputs give plus to every channel and test themselves for shorts."""
+        fed = self.cross_fault and all(split_pair(pair)[1] in terminals for pair in self.channels)
+        return self.model_copy(update={"cross_fault": False}) if fed else self
 
     def points(self) -> list[Terminal]:
         pairs = [*self.channels, self.reset]

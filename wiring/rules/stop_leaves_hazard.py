@@ -20,13 +20,15 @@ Not judged
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 
 from wiring.control.script import Moment
 from wiring.design.edits import taken_away
 from wiring.design.stop.behind_stop import fed_behind_stop, probes_left
+from wiring.design.stop.bypass_conductors import PastContacts
 from wiring.design.stop.hazards import hazards
 from wiring.design.stop.stops import StopEffect
+from wiring.effort import TooMuchError
 from wiring.findings import Cause, Mend, Number
 from wiring.parts.elements import Switch
 from wiring.rules.causes import scope
@@ -113,7 +115,7 @@ def _second_demand(design: Design, stop: str, device: str, name: str) -> Judgeme
 def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[StopEffect]) -> Judgement:
     devices = tuple(effect.device for effect in effects)
     path = next((effect.paths[part] for effect in effects for part in left if effect.paths.get(part)), ())
-    past = [one for one in design.stopping.past_contacts if not set(one.contacts) & set(path)]
+    past = [one for one in _past_contacts(design) if not set(one.contacts) & set(path)]
     through = f", fed through {', '.join(path)}" if path else ""
     through += "".join(f", past {', '.join(one.contacts)} by {one.conductor}" for one in past)
     removed = len(effects[0].removed)
@@ -134,6 +136,15 @@ def _finding(design: Design, stop: str, left: tuple[str, ...], effects: list[Sto
         ),
         holds=scope("part", *devices) | scope("stop", stop),
     )
+
+
+def _past_contacts(design: Design) -> Sequence[PastContacts]:
+    """The conductors past contacts of the stop; none where the proof that tells them takes too much, as `by_proof` says
+    then: what stays alive without any fault is told all the same."""
+    try:
+        return design.stopping.past_contacts
+    except TooMuchError:
+        return ()
 
 
 def _bridges_away(design: Design, devices: tuple[str, ...]) -> list[Mend]:

@@ -8,9 +8,10 @@ from math import inf
 
 from msgspec import Struct
 
+from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.device.overcurrent_protection import Protection
-from wiring.design.earth.protective_network import behind, behind_inlet
+from wiring.design.earth.protective_network import behind, behind_inlet, nodes_behind
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Resistance
 from wiring.parts.outlet import SocketOutlet
@@ -52,7 +53,9 @@ def _outlet(design: Design, part: Part, data: SocketOutlet, *, on_mains: bool) -
     }
     device = _device(design, part)
     own = design.parts.get(device.part) if device else None
-    beside = tuple(other.name for other in behind(design.machine, own) if _takes_power(other)) if own else ()
+    fed = nodes_behind(design.machine, own) if own else set()
+    others = (design.parts[name] for name in sorted({name for name, _ in fed} & design.parts.keys()))
+    beside = tuple(other.name for other in others if _takes_power(other, fed))
     return Outlet(part, data, on_mains, residual, device, beside)
 
 
@@ -68,7 +71,8 @@ def _device(design: Design, outlet: Part) -> Protection | None:
     return max(found, key=lambda one: one.rating_a, default=None)
 
 
-def _takes_power(part: Part) -> bool:
+def _takes_power(part: Part, fed: set[Node]) -> bool:
     if isinstance(part.data, SocketOutlet):
         return False
-    return any(not isinstance(e, Resistance) or e.load for e in part.of(Draw, Input, Coil) + part.of(Resistance))
+    takers = [e for e in part.of(Draw, Input, Coil) + part.of(Resistance) if not isinstance(e, Resistance) or e.load]
+    return any(not fed.isdisjoint(((part.name, e.a), (part.name, e.b))) for e in takers)

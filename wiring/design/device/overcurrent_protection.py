@@ -1,7 +1,8 @@
 """Which device limits the current of each conductor: the weakest one on the way from the source, by the strongest way.
 
 A conductor that leads back to the source is limited by the devices in front of all loads that return through it; of
-those that feed nothing but coils and signal inputs one fails at a time, and the others give what these take. Where
+those that feed nothing but coils, signal inputs and control electronics one fails at a time, and the others give what
+these take. Where
 several sources feed one way, such as a charger and its battery, what limits each of them adds up.
 """
 
@@ -162,7 +163,8 @@ def _widest(
 
 
 class _Returning(NamedTuple):
-    """What comes back from behind a device: `taken_a` by coils and signal inputs, infinite with any other load."""
+    """What comes back from behind a device: `taken_a` by coils, signal inputs and control electronics, infinite with
+    any other load."""
 
     protection: Protection
     taken_a: float
@@ -195,8 +197,7 @@ def _return_protections(
     for load in sorted({load for node in points for load in loads.get(node, ())}):
         for hot, cold in ((load.a, load.b), (load.b, load.a)):
             if hot in plus and cold in points:
-                taken = origin.volts / load.ohm if load.ohm else inf
-                returning.setdefault(cold, []).append(_Returning(plus[hot], taken))
+                returning.setdefault(cold, []).append(_Returning(plus[hot], load.taken_a(origin.volts)))
     for name in through.keys() & circuit.conductor.keys():
         each: dict[str, _Returning] = {}
         for one in (one for node in sorted(through[name] & returning.keys()) for one in returning[node]):

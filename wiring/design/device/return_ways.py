@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
+from math import inf
 from typing import NamedTuple
 
 from wiring.circuit.model import Circuit, Edge, Inner, Node
 from wiring.disjoint_sets import joined
-from wiring.parts.elements import Coil, Draw, Input, Link, Resistance
+from wiring.parts.elements import Coil, Draw, Element, Input, Link, Resistance
 
 
 def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], bool]) -> Mapping[str, frozenset[Node]]:
@@ -56,12 +57,21 @@ def _is_bridge(edge: Edge) -> bool:
 
 
 class Load(NamedTuple):
-    """A load between two nodes; `ohm` of one that takes no more than its impedance lets pass, 0 of any other."""
+    """A load between two nodes; `ohm` of one that takes no more than its impedance lets pass, `amps` or `watts` of the
+    electronics of a control part, which take no more while they are sound; 0 of any other."""
 
     number: int
     a: Node
     b: Node
     ohm: float
+    amps: float = 0.0
+    watts: float = 0.0
+
+    def taken_a(self, volts: float) -> float:
+        """The most that it takes without a fault [A]; infinite where it may be overloaded."""
+        if self.ohm:
+            return volts / self.ohm
+        return self.amps or (self.watts / volts if volts else 0.0) or inf
 
 
 def _loads(circuit: Circuit) -> Iterator[Load]:
@@ -69,7 +79,15 @@ def _loads(circuit: Circuit) -> Iterator[Load]:
         assert isinstance(element, Draw | Input | Coil | Resistance)
         ohm = element.ohm * element.power_factor if isinstance(element, Coil) else 0.0
         ohm = element.ohm if isinstance(element, Resistance) and not element.load else ohm
-        yield Load(number, (part.name, element.a), (part.name, element.b), ohm)
+        amps, watts = _electronics(element) if part.data.is_control else (0.0, 0.0)
+        yield Load(number, (part.name, element.a), (part.name, element.b), ohm, amps, watts)
+
+
+def _electronics(element: Element) -> tuple[float, float]:
+    """Current [A] or power [W] that the electronics of a control part take."""
+    if isinstance(element, Draw):
+        return element.amps or 0.0, element.watts or 0.0
+    return 0.0, element.standby_w if isinstance(element, Input) else 0.0
 
 
 def loads_at(circuit: Circuit) -> Mapping[Node, list[Load]]:

@@ -141,7 +141,12 @@ def leakage_of(part: Part) -> float | None:
 
 
 def behind(machine: Machine, part: Part) -> tuple[Part, ...]:
-    """The parts with power inputs that the load side of a device feeds, through contacts and fuses."""
+    """The parts that the load side of a device feeds, through contacts and fuses."""
+    return _parts_at(machine, nodes_behind(machine, part))
+
+
+def nodes_behind(machine: Machine, part: Part) -> set[Node]:
+    """The terminals of other parts that the load side of a device feeds, through contacts and fuses."""
     starts = [(part.name, pole.b) for pole in part.of(Pole)]
     return _fed_from(machine, starts, {(part.name, pole.a) for pole in part.of(Pole)})
 
@@ -149,12 +154,18 @@ def behind(machine: Machine, part: Part) -> tuple[Part, ...]:
 def behind_inlet(machine: Machine) -> tuple[Part, ...]:
     """The parts that the mains feed, through contacts and fuses."""
     feeds = [(part.name, feed.terminal) for part, feed in machine.circuit.elements(Feed)]
-    return _fed_from(machine, [feed for feed in feeds if not is_earth_point(machine.circuit, feed)], set())
+    live = [feed for feed in feeds if not is_earth_point(machine.circuit, feed)]
+    return _parts_at(machine, _fed_from(machine, live, set()))
 
 
-def _fed_from(machine: Machine, starts: list[Node], blocked: set[Node]) -> tuple[Part, ...]:
+def _fed_from(machine: Machine, starts: list[Node], blocked: set[Node]) -> set[Node]:
     reached = machine.circuit.walk(starts, lambda edge, far: far not in blocked and _passes(machine, edge))
-    names = {node[0] for node in reached} - {name for name, _ in starts}
+    own = {name for name, _ in starts}
+    return {node for node in reached if node[0] not in own}
+
+
+def _parts_at(machine: Machine, nodes: set[Node]) -> tuple[Part, ...]:
+    names = {name for name, _ in nodes}
     return tuple(machine.parts[name] for name in sorted(names) if name in machine.parts)
 
 

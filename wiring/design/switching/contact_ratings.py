@@ -61,8 +61,8 @@ def let_through(design: Design, part: Part) -> float | None:
         live = any(rail.role is Role.LIVE for rail in design.roles.rails[part.name, terminal])
         if not live or not ahead or max(ahead) == inf:
             continue
-        behind = _behind(design, (part.name, terminal))
-        amps = min(max(ahead), behind) if behind is not None else max(ahead)
+        bounds = (_behind(design, (part.name, terminal)), device_rating(part))
+        amps = min([max(ahead), *(one for one in bounds if one is not None)])
         most = amps if most is None else max(most, amps)
     return most
 

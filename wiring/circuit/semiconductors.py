@@ -1,0 +1,35 @@
+"""Stop relays whose channels semiconductor outputs feed, as they work there."""
+
+from __future__ import annotations
+
+from wiring.circuit.model import Circuit, Conductor, Edge, Node
+from wiring.parts.base import Part, build_part
+from wiring.parts.elements import Link, Logic, Pole, Switch
+
+
+def as_fed(circuit: Circuit) -> dict[str, Part]:
+    """The parts of a circuit that work otherwise by what feeds their terminals, as they work then."""
+    found = {}
+    for part in circuit.parts.values():
+        if part.of(Logic):
+            fed = frozenset(end for end in part.terminals if _by_semiconductor(circuit, part, end))
+            data = part.data.fed_by_semiconductors(fed)
+            if data is not part.data:
+                found[part.name] = build_part(part.name, data, part.place, part.library)
+    return found
+
+
+def _by_semiconductor(circuit: Circuit, part: Part, terminal: str) -> bool:
+    """Whether a semiconductor output leads to a terminal, through contacts that are in its way, and nothing else of the
+    part does."""
+
+    def leads(edge: Edge, _: Node) -> bool:
+        if isinstance(edge, Conductor):
+            return edge.kind != "shield"
+        mechanical = isinstance(edge.element, Switch) and not edge.element.solid_state
+        return edge.part != part.name and (mechanical or isinstance(edge.element, Link | Pole))
+
+    reached = circuit.walk([(part.name, terminal)], leads)
+    own = sum(name == part.name for name, _ in reached)
+    outputs = {(name, s.b) for name, _ in reached for s in circuit.parts[name].of(Switch) if s.solid_state}
+    return own == 1 and any(node in reached for node in outputs)
