@@ -87,16 +87,16 @@ class _Placing:
         start = 0
         for run in self.row.runs:
             stop = start + len(run)
-            own = [u for u in self.row.units if start <= self.row.column((u.id, 0)) < stop]
             low = max(
                 max(self.bottoms[u.id], self.tops[u.id] + self.row.words[u.id].height - 3.0 if has_heading(u) else 0.0)
-                for u in own
+                for u in self.row.units
+                if start <= self.row.column((u.id, 0)) < stop
             )
-            step = 0
+            last = 0.0
             for n in range(stop - 1, start - 1, -1):
                 if n in leaving:
-                    found[n] = low + _BELOW + _CLEAR + _STEP * step
-                    step += 1
+                    own = self.bottoms[self.row.measure.names.spots[leaving[n]][0]] + _BELOW + _CLEAR
+                    last = found[n] = max(own, low + _STEP, last + _STEP)
             start = stop
         return found
 

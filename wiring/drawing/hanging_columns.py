@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import permutations
 
 from msgspec import Struct, field
 
 from wiring.drawing.problem import End, Spot
 from wiring.drawing.rails import Distribution
+
+#: Of so many lines every order is tried; that one more unit hangs is worth fewer crossings than this.
+_MOST_ORDERED, _WORTH = 4, 4
 
 
 class Columns(Struct):
@@ -59,14 +63,31 @@ def levels_of(made: Distribution) -> dict[str, int]:
 
 
 def columns_of(made: Distribution) -> Columns:
-    """A column for every lane: that of the wire which feeds it, or one of its own."""
+    """A column for every lane: that of the wire which feeds it, or one of its own.
+
+    What hangs on lower lines alone comes first, so that these end before drops from upper lines would cross them; or
+    the lines take another order in which more can hang, or drops cross fewer lines.
+    """
+    lines = range(len(made.lines))
+    orders = [tuple(reversed(lines)), *(permutations(lines) if len(lines) <= _MOST_ORDERED else ())]
+    tried = [_in_order(made, order) for order in orders]
+    return min(tried, key=lambda one: _crossed(made, one) + _WORTH * len(unfit(made, one)))
+
+
+def _crossed(made: Distribution, found: Columns) -> int:
+    """How often drops from lines cross those below them."""
+    at = {column: n for n, column in enumerate(found.order)}
+    places = [[at[found.of_lane[spot]] for spot in line.taps] for line in made.lines]
+    return sum(n < max(lower) for k, own in enumerate(places) for n in own for lower in places[k + 1 :])
+
+
+def _in_order(made: Distribution, order: Sequence[int]) -> Columns:
     found = Columns()
     upper: dict[str, int] = {}
     for n, line in enumerate(made.lines):
         for spot in line.taps:
             upper.setdefault(spot[0], n)
-    # what hangs on lower lines alone comes first, so that these end before drops from upper lines would cross them
-    names = sorted((unit.id for unit in made.hanging), key=lambda name: -upper.get(name, 0))
+    names = sorted((unit.id for unit in made.hanging), key=lambda name: order.index(upper.get(name, 0)))
     along = [
         (a[0], b[0]) for line in made.lines for a, b in zip(line.taps, line.taps[1:], strict=False) if a[0] != b[0]
     ]
@@ -104,23 +125,38 @@ def _main_first(made: Distribution, name: str, lane: int) -> list[End]:
 
 
 def unfit(made: Distribution, found: Columns) -> set[str]:
-    """Units whose columns are not side by side in the order of their lanes, and taps left of the one before them."""
+    """Units whose columns are not side by side in the order of their lanes, and taps left of the one before them.
+
+    What ends above a unit may stand between its columns.
+    """
+    levels = levels_of(made)
     at = {column: n for n, column in enumerate(found.order)}
     wrong: set[str] = set()
+    drops = _drops(made, found, at, levels)
     for unit in made.hanging:
         own = [at[found.of_lane[unit.id, lane]] for lane in range(len(unit.lanes))]
         slots = {at[found.of_end[end]] for end, _ in made.below[unit.id]}
-        if own != sorted(set(own)) or set(range(own[0], own[-1] + 1)) - set(own) - slots:
+        among = set(range(own[0], own[-1] + 1)) - set(own) - slots
+        if own != sorted(set(own)) or any(n in among and depth >= levels[unit.id] for n, depth in drops):
             wrong.add(unit.id)
     for line in made.lines:
         places = [at[found.of_lane[spot]] for spot in line.taps]
         wrong |= {spot[0] for spot, one, two in zip(line.taps[1:], places, places[1:], strict=False) if two <= one}
-    return wrong | _hidden(made, found, at)
+    return wrong | _hidden(made, found, at, levels)
 
 
-def _hidden(made: Distribution, found: Columns, at: Mapping[int, int]) -> set[str]:
+def _drops(
+    made: Distribution, found: Columns, at: Mapping[int, int], levels: Mapping[str, int]
+) -> list[tuple[int, int]]:
+    """How deep what hangs and what leaves it reaches, each with its place."""
+    fed = {end: levels[spot[0]] for spot, (end, _) in made.feeds.items()}
+    foot = max(levels.values(), default=0) + 1
+    drops = [(at[column], levels[spot[0]]) for spot, column in found.of_lane.items()]
+    return drops + [(at[found.of_end[end]], fed.get(end, foot)) for ends in made.below.values() for end, _ in ends]
+
+
+def _hidden(made: Distribution, found: Columns, at: Mapping[int, int], levels: Mapping[str, int]) -> set[str]:
     """Units fed from beside that hang deeper than their neighbour, or behind a wire that runs down between them."""
-    levels = levels_of(made)
     drops = [(at[column], levels[spot[0]]) for spot, column in found.of_lane.items()]
     drops += [(at[found.of_end[end]], levels[name] + 1) for name, ends in made.below.items() for end, _ in ends]
     wrong = set()
