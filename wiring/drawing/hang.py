@@ -75,6 +75,8 @@ class _Placing:
         named = {row.levels[unit.id] for unit in row.units if unit.form is Form.POINTS}
         for level in range(max(tall) + 1):
             top += _NAME_UP if level in named and level else 0.0
+            lanes = [spot[1] for spot in row.made.beside if row.levels.get(spot[0]) == level]
+            top += _STUB + _STEP * max(lanes) if any(lanes) else 0.0
             at[level] = top
             top += tall.get(level, 0.0) + _BELOW
         tops = {unit.id: at[row.levels[unit.id]] for unit in row.units}
@@ -133,7 +135,7 @@ class _Placing:
         spot = (unit.id, lane)
         found = self._line_at(spot)
         if found is None:
-            yield from self._from_above(spot, x, top)
+            yield from self._from_above(spot, x)
             return
         line, y = found
         at = line.taps.index(spot)
@@ -149,19 +151,30 @@ class _Placing:
             following = line.wires[at + 1]
             yield HungTap((following, self.row.end_at(following, spot)), UPPER, lane, (x, y))
 
-    def _from_above(self, spot: Spot, x: float, top: float) -> Iterator[HungTap]:
+    def _from_above(self, spot: Spot, x: float) -> Iterator[HungTap]:
         """The end of the wire from the unit above or beside, and that of one which leads on to the next beside."""
         made = self.row.made
         if spot in made.feeds:
             wire = made.feeds[spot][0][0]
-            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, top))
+            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, self._entry(spot)))
         elif spot in made.beside:
             wire = made.beside[spot][0][0]
-            label = (x - ROOM - self.row.label_width(wire), top - 1.0)
-            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, top), label, True)
+            y = self._entry(spot)
+            label = (x - ROOM - self.row.label_width(wire), y - 1.0)
+            yield HungTap((wire, self.row.end_at(wire, spot)), UPPER, spot[1], (x, y), label, True)
         for end, source in made.beside.values():
             if source == spot:
-                yield HungTap(end, UPPER, spot[1], (x, top))
+                yield HungTap(end, UPPER, spot[1], (x, self._entry(spot)))
+
+    def _entry(self, spot: Spot) -> float:
+        """Where the wire that feeds a lane ends: its pin, or above that where wires lead on from it to one beside.
+
+        Those of several lanes run above the pins, further ones higher, so that each crosses only drops to its right.
+        """
+        beside = self.row.made.beside
+        joined = {end for spot, (_, source) in beside.items() for end in (spot, source)}
+        several = spot in joined and any(name == spot[0] and lane for name, lane in joined)
+        return self.tops[spot[0]] - (_STUB + _STEP * spot[1] if several else 0.0)
 
     def _label(self, line: Line, wire: str, at: int, y: float) -> Point | None:
         before = [tap for tap in line.taps[:at] if self.row.has(tap)]
@@ -198,11 +211,11 @@ class _Placing:
                 continue
             fan = sum(at[1] == source[1] for _, at in self.row.made.below[source[0]]) > 1
             x = self.xs[self.row.column(spot)]
-            yield Route(end[0], ((x, self.bottoms[source[0]] + (_STUB if fan else 0.0)), (x, self.tops[spot[0]])))
+            yield Route(end[0], ((x, self.bottoms[source[0]] + (_STUB if fan else 0.0)), (x, self._entry(spot))))
 
         for spot, (end, source) in self.row.made.beside.items():
             if self.row.has(spot):
-                at = self.tops[spot[0]]
+                at = self._entry(spot)
                 yield Route(end[0], ((self.xs[self.row.column(source)], at), (self.xs[self.row.column(spot)], at)))
 
     def _name(self, n: int, line: Line) -> Potential:

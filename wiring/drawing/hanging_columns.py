@@ -101,7 +101,7 @@ def _in_order(made: Distribution, order: Sequence[int]) -> Columns:
 
 def _place_lanes(found: Columns, made: Distribution, name: str, count: int) -> None:
     known = [found.of_end[made.feeds[name, lane][0]] if (name, lane) in made.feeds else None for lane in range(count)]
-    last = next((found.of_lane[made.beside[name, n][1]] for n in range(count) if (name, n) in made.beside), None)
+    last = next((_last_of(found, made.beside[name, n][1][0]) for n in range(count) if (name, n) in made.beside), None)
     for lane, column in enumerate(known):
         if column is None:
             following = next((other for other in known[lane + 1 :] if other is not None), None)
@@ -114,6 +114,11 @@ def _place_lanes(found: Columns, made: Distribution, name: str, count: int) -> N
             outwards = lane == 0 and count > 1
             found.of_end[end] = found.new(before=column) if outwards else found.new(last)
             last = last if outwards else found.of_end[end]
+
+
+def _last_of(found: Columns, name: str) -> int:
+    """The rightmost column of a unit and of what leaves it is left to those that follow; this is that of its lanes."""
+    return max((column for spot, column in found.of_lane.items() if spot[0] == name), key=found.order.index)
 
 
 def _main_first(made: Distribution, name: str, lane: int) -> list[End]:
@@ -162,7 +167,7 @@ def _hidden(made: Distribution, found: Columns, at: Mapping[int, int], levels: M
     wrong = set()
     for spot, (_, source) in made.beside.items():
         level = levels[source[0]]
-        first, last = at[found.of_lane[source]], at[found.of_lane[spot]]
+        first, last = at[_last_of(found, source[0])], at[found.of_lane[spot[0], 0]]
         if levels[spot[0]] != level or any(first < n < last and depth <= level for n, depth in drops):
             wrong.add(spot[0])
     return wrong

@@ -177,15 +177,18 @@ class _Hanging:
                 self._on_from(*pair)
 
     def _on_from(self, end: End, spot: Spot) -> None:
-        """Units with one lane that a wire from the upper pin of such a unit feeds as well stand beside it."""
-        if len(self.wiring.units[spot[0]].lanes) > 1 or self.wiring.units[spot[0]].form is Form.POINTS:
+        """Units that wires from the upper pins of one with as many lanes feed as well stand beside it, lane by lane."""
+        source = self.wiring.units[spot[0]]
+        if source.form is not Form.LANES:
             return
+        begun = {name for (name, _), (_, at) in self.beside.items() if at[0] == spot[0]}
         for mate, _ in self.wiring.mates(end, spot):
             pair = self.wiring.far(mate)
-            if pair is None or self.wiring.is_shield(mate) or pair[1][0] in self.found:
+            if pair is None or self.wiring.is_shield(mate) or pair[1][0] in set(self.found) - begun:
                 continue
             unit = self.wiring.units[pair[1][0]]
-            if unit.form is Form.LANES and len(unit.lanes) == 1 and self._take(*pair):
+            alike = unit.form is Form.LANES and len(unit.lanes) == len(source.lanes) and pair[1][1] == spot[1]
+            if alike and pair[1] not in self.beside and self._take(*pair):
                 self.beside[pair[1]] = (mate, spot)
                 self._on_from(*pair)
                 return
