@@ -7,9 +7,10 @@ from statistics import median
 
 import pytest
 
-from tests.drawing.drawn import SPECS, drawn_spec, spec_design
+from tests.drawing.drawn import ROOT, SPECS, drawn_spec, spec_design
 from tests.drawing.figures import against, interrupted, use_of
 from tests.drawing.lint import crossings
+from tests.drawing.picture import read_picture
 from wiring.drawing.shapes import Box, Group, Line, Mark, Text
 from wiring.drawing.through import drawn_through
 
@@ -44,14 +45,30 @@ def test_power_runs_down_and_wires_seldom_cross() -> None:
     assert sum(against(picture) for picture in pictures) <= 35
 
 
-def test_a_device_that_feeds_one_supply_stands_above_it() -> None:
-    """From the lower pins of K2 straight down to G1, from F2 to G2: no way back up, in the plan's own words."""
-    pins = {
-        pin.node: pin for picture in drawn_spec("coil-winder").pictures for s in picture.of("symbol") for pin in s.pins
-    }
-    for upper, lower in (("K2:2", "G1:L"), ("K2:4", "G1:N"), ("F2:2", "G2:L")):
+@pytest.mark.parametrize(("name", "pairs"), [
+    ("coil-winder", (("K2:2", "G1:L"), ("K2:4", "G1:N"), ("F2:2", "G2:L"))),
+    ("parts-washer", (("F3:2", "T1:1.1"), ("X2:2", "T1:1.2"))),
+    ("tray-mover", (("M2:A2", "X2:9"),)),
+])  # fmt: skip
+def test_what_one_device_feeds_stands_below_it(name: str, pairs: tuple[tuple[str, str], ...]) -> None:
+    """Straight down, with no way back up, in the plan's own words; a machine leads its return to the side first."""
+    pictures = drawn_spec(name, _own_paper(name)).pictures
+    pins = {pin.node: pin for picture in pictures for s in picture.of("symbol") for pin in s.pins}
+    for upper, lower in pairs:
         assert pins[upper].x == pins[lower].x
         assert pins[upper].y < pins[lower].y
+
+
+def test_breakers_behind_one_contactor_hang_side_by_side() -> None:
+    """F1 and F3 take both poles from K2, one from the other: at one height, and no wire runs up or back."""
+    picture = read_picture((ROOT / "diagrams" / "tray-sorter" / "sheet-05.svg").read_text(encoding="utf-8"))
+    pins = {pin.node: pin for symbol in picture.of("symbol") for pin in symbol.pins}
+    row = [pins[node] for node in ("F1:1", "F1:3", "F3:1", "F3:3")]
+    assert len({pin.y for pin in row}) == 1
+    assert [pin.x for pin in row] == sorted({pin.x for pin in row})
+    assert (row[0].x, row[1].x) == (pins["K2:2"].x, pins["K2:4"].x)
+    assert row[0].y > pins["K2:2"].y
+    assert against(picture) == 0
 
 
 def _stub(wire: str, start: tuple[float, float], end: tuple[float, float]) -> list[Group]:

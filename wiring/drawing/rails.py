@@ -127,7 +127,7 @@ class _Hanging:
         if name not in self.found:
             self.found.append(name)
             if unit.form is Form.CIRCLE:
-                self.wiring.stand(name, self.found)
+                self.wiring.stand(name, {*self.trunk, *self.found})
         return True
 
     def _trace(self, end: End) -> None:
