@@ -79,6 +79,32 @@ def test_the_mend_of_a_break_contact_leaves_others_alone(contacts: str, edits: i
     assert "make contact of K1" in finding.mends[0].words
 
 
+@pytest.mark.parametrize(
+    ("way", "started"),
+    [
+        (["X1:5>K1:11", "K1:12>E1:1"], ["E1"]),
+        (["X1:5>K1:11", "X1:5>E1:1"], []),  # the side of the contact that is fed
+        (["X1:5>E1:1", "E1:1>K1:11", "K1:12>H1:X1"], []),
+        (["X1:5>K1:11", "K1:12>K2:13", "K2:14>E1:1"], []),  # a make contact of another output stands in the way
+        (["X1:5>K1:11", "K1:12>K2:11", "K2:12>E1:1"], ["E1"]),
+        (["X1:5>K1:11", "K1:12>K3:A1", "X1:6>K3:13", "K3:14>E1:1"], ["E1"]),  # by a relay behind it
+        (["X1:5>K1:11", "K1:12>K3:A1", "X1:6>K3:11", "K3:12>E1:1"], []),  # which is in then, and parts it
+    ],
+)
+def test_a_break_contact_starts_what_is_fed_only_by_it(way: list[str], started: list[str]) -> None:
+    """All outputs of the card are off at once, each with its relay out."""
+    parts = "\n".join(
+        f"K{n}: {{kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {{11-12: NC, 13-14: NO}}}}"
+        for n in (1, 2, 3)
+    )
+    fixed = ["A1:O1>K1:A1", "A1:O2>K2:A1", "K1:A2>X2:3", "K2:A2>X2:4", "K3:A2>X2:5", "E1:2>X2:6", "H1:X2>X2:7"]
+    ends = (pair.split(">") for pair in fixed + way)
+    wires = "\n".join(f"- {{wire: 1{n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(ends))
+    text = card('"off"', f"{parts}\n{VALVE}\nH1: {{kind: lamp, rated: 24 V DC 1 W}}", wires)
+    found = fired(SLUG, design(text.replace("{O1: pnp}", "{O1: pnp, O2: pnp}")))
+    assert {name for one in found for name in one.subjects[1:]} == set(started)
+
+
 def test_what_it_says() -> None:
     """Common practice: a resistor of 4.7 kohm holds an output that floats."""
     [finding] = fired(SLUG, design(card("floating")))

@@ -8,6 +8,7 @@ import pytest
 from helpers import design
 from marked_plans import fired, open_questions
 from says import assert_says
+from small_plans import plan
 
 SLUG = "excluded-parts-on-together"
 #: Two valves on relays that buttons hold; every wire ends where the ladder leads it.
@@ -103,6 +104,39 @@ def test_valves_of_which_nothing_is_said_are_asked(
 ) -> None:
     found = open_questions(SLUG, design(valves(ladder, excludes, second, states)))
     assert [one.subjects for one in found] == ([("Y1", "Y2")] if asked else [])
+
+
+INVERTER = "K1: {kind: relay, coil: 24 V DC 1 W, contacts: {13-14: NO, 21-22: NC}}\n" + (
+    "A1: {kind: controller, supply: {between: [24V, 0V], voltage: 24 V DC, current: 50 mA}, "
+    "outputs: {O1: pnp, O2: pnp}, boot: off}\n"
+    "T1: {use: inverter-230v-1.5kw%s}\n"
+    "M1: {kind: motor, voltage: 230 V AC, phases: 3, rated_power: 1 kW, excludes: [Y1]}\n"
+    "Y1: {kind: valve, rated: 24 V DC 5 W}\n"
+)
+ENDS = ["X0:L>T1:L", "X0:N>T1:N", "T1:U>M1:U", "T1:V>M1:V", "T1:W>M1:W", "X1:2>A1:24V", "X2:2>A1:0V"]
+ENDS += ["A1:O1>K1:A1", "K1:A2>X2:3", "X1:3>K1:13", "K1:14>T1:FWD", "T1:DCOM>X2:4", "Y1:2>X2:5"]
+
+
+@pytest.mark.parametrize(
+    ("functions", "more", "told"),
+    [
+        (", functions: {FWD: run}", ["A1:O2>Y1:1"], True),
+        (", functions: {FWD: run}", ["A1:O2>K1:21", "K1:22>Y1:1"], False),
+        (", functions: {FWD: reset}", ["A1:O2>Y1:1"], None),
+        ("", ["A1:O2>Y1:1"], None),
+    ],
+)
+def test_a_motor_on_an_inverter_is_on_where_a_wire_tells_it_to_run(
+    functions: str, more: list[str], told: bool | None
+) -> None:
+    """A break contact of the relay that tells the inverter to run parts the valve; where no wire is said to tell it,
+    a program alone may, which is asked."""
+    ends = (pair.split(">") for pair in ENDS + more)
+    wires = "\n".join(f"- {{wire: {n}, from: '{a}', to: '{b}'}}" for n, (a, b) in enumerate(ends))
+    machine = design(plan(INVERTER % functions, wires))
+    assert bool(fired(SLUG, machine)) is (told is True)
+    assert bool(open_questions(SLUG, machine)) is (told is None)
+    assert all("nothing but a program" in one.summary for one in fired(SLUG, machine))
 
 
 def test_what_it_says() -> None:

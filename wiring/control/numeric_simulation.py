@@ -60,7 +60,7 @@ class ControlSimulator(LayeredMachine):
         condition: Condition,
         solved: Solved,
     ) -> None:
-        self.outputs_of_programs = program_outputs(running.lowered.circuit)
+        self.outputs_of_programs = program_outputs(running.lowered.circuit) & running.position.moved
         position = replace(running.position, moved=self.outputs_of_programs)
         super().__init__(running.lowered, position, running, solved, condition.carried)
         self.use, self.device, self.faults, self.condition = use, device, faults, condition

@@ -132,7 +132,7 @@ class ParallelSimulation(SettlingNet):
         later = self.field.injected.while_stopped
         self._appear(self.all & ~later)
         seen[Moment.FAULT] = self._sight()
-        self._outputs(0)
+        self._outputs(free=True)
         devices = self.field.injected.devices
         stop = {
             (device, "operator"): self._stopped((device, "operator"), self._base((device, "operator")))
@@ -148,7 +148,7 @@ class ParallelSimulation(SettlingNet):
         self._stand(self._released)
         seen[Moment.RELEASE] = seen[Moment.HELD] = self._sight()
         seen[Moment.AGAIN] = self._restart(seen[Moment.RUN] if until_running else None)
-        self._outputs(0)
+        self._outputs(free=True)
         running = self.snapshot()
         self._stop(stop)
         seen[Moment.DEMAND] = self._sight()
@@ -238,7 +238,7 @@ class ParallelSimulation(SettlingNet):
 
     def _reset(self, device: str) -> None:
         """The reset pressed and let go, no hand on anything else, no program asking: does that start anything?"""
-        self._outputs(0)
+        self._outputs(free=True)
         self._stand(self._unhanded)
         before, closed = self.targets(), self._units_on(1)
         self._push(device)
@@ -248,7 +248,7 @@ class ParallelSimulation(SettlingNet):
 
     def _hands_and_programs_on(self) -> None:
         """Operators and outputs as the running machine has them."""
-        self._outputs(self.all)
+        self._outputs(free=False)
         self._stand(lambda one: self._base(one.actuator))
 
     def _units_on(self, half: int) -> int:
@@ -266,9 +266,8 @@ class ParallelSimulation(SettlingNet):
         """The running machine: everything attracted but what is out; what cannot stay so has fallen out."""
         here = self.field
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
-            there = self.all & ~self.out.get(actuator, 0)
-            here.set(actuator, there, there)
-        self._outputs(self.all)
+            here.set(actuator, *self._in_at_work(actuator))
+        self._outputs(free=False)
         for one in self.hands:
             here.set(one.actuator, *self._base(one.actuator))
         here.start()
@@ -279,10 +278,16 @@ class ParallelSimulation(SettlingNet):
             self.field.appear(cases)
             self.settle()
 
-    def _outputs(self, sure: int) -> None:
-        """Outputs of programs: on while the machine runs, in their worst position while it is stopped."""
+    def _in_at_work(self, actuator: Actuator) -> On:
+        """Something as it is while the machine runs: in, but in the cases where it is out."""
+        there = self.all & ~self.out.get(actuator, 0)
+        return there, there
+
+    def _outputs(self, *, free: bool) -> None:
+        """Outputs of programs as the running machine has them, or `free` for their worst while it is stopped."""
         for actuator in self.field.movers:
-            if is_program(actuator[1]) and self.field.set(actuator, sure, self.all):
+            where = (0, self.all) if free else self._in_at_work(actuator)
+            if is_program(actuator[1]) and self.field.set(actuator, *where):
                 self.at_rest = False
 
     def _press(self, operators: Mapping[Actuator, On]) -> None:

@@ -68,9 +68,9 @@ class StopUse(Struct, frozen=True):
     """One stop: its devices, the devices that start the machine again, pressed one after the other, and its targets.
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
-    `apart` are main switches that the screen tries position by position; `out` coils and units that are not in while
-    the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state` names a
-    state other than the first from which it is proved.
+    `apart` are main switches that the screen tries position by position; `out` coils, units and outputs of programs
+    that are not in while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state`
+    names a state other than the first from which it is proved.
     """
 
     name: str

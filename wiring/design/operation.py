@@ -10,14 +10,18 @@ from msgspec import Struct
 from wiring.design.machine import Machine
 from wiring.design.motor.demands import Demands, Moment, demands_in, worked_operators
 from wiring.design.motor.measured_currents import with_measured_currents
+from wiring.design.stop.hazards import is_live
 from wiring.design.stop.starts import started
 from wiring.design.switching.dead_control import dead_control
+from wiring.design.switching.outputs import Outputs
 from wiring.design.switching.reachable import Reachability
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs, reload
 
+#: What is added to the name of a state that is proved with all outputs of programs on beside the state itself.
+ALL_ON = " with all outputs on"
 #: The state that stands for a plan without states: every motor at its work.
 UNNAMED_STATE = "work"
 
@@ -46,6 +50,17 @@ class Operation(Struct, frozen=True, dict=True):
         """What can be picked up at all, from rest."""
         return Reachability(self.machine)
 
+    @cached_property
+    def outputs(self) -> Outputs:
+        """The outputs of programs, and what follows them."""
+        return Outputs(self.machine, self.reachability)
+
+    @cached_property
+    def outputs_on(self) -> Mapping[str, frozenset[Actuator]]:
+        """The outputs of programs that are on in every state."""
+        every = program_outputs(self.machine.circuit)
+        return {state: every - self.outputs.off_in(entries) for state, entries in self.state_entries.items()}
+
     def demands(self, state: str, moment: Moment) -> Demands:
         """What every load asks for in a state."""
         return demands_in(self.machine.circuit, self.machine.axes, self.state_entries[state], moment)
@@ -53,21 +68,49 @@ class Operation(Struct, frozen=True, dict=True):
     @cached_property
     def states(self) -> Mapping[str, OperatingPoint]:
         """The operating point of every state, every axis that the state names at its work."""
-        return self._solved(frozenset())
+        return self._solved(frozenset(), self.outputs_on)
+
+    @cached_property
+    def proved(self) -> Mapping[str, OperatingPoint]:
+        """The points from which stops are proved: every state with all outputs of programs on, as a program may do
+        anything; and as its outputs are, where alone that feeds something that the plan names or that can hurt."""
+        every = program_outputs(self.machine.circuit)
+        most = self._solved(frozenset(), dict.fromkeys(self.state_entries, every))
+        live = {state: self._live(point) for state, point in most.items()}
+        fed = frozenset[str]().union(*live.values())
+        some = {state: point for state, point in self.states.items() if self._live(point) - fed}
+
+        def adds(state: str) -> bool:
+            """Whether no other state has the same worked and feeds all that this one does."""
+            by_hand = most[state].position.moved - most[state].attracted
+            others = (one for one, point in most.items() if point.position.moved - point.attracted == by_hand)
+            return not any(live[state] <= live[one] for one in others if one not in some)
+
+        kept = {
+            state + ALL_ON * (state in some): point for state, point in most.items() if state not in some or adds(state)
+        }
+        return {**kept, **some}
+
+    def _live(self, point: OperatingPoint) -> frozenset[str]:
+        """What the plan names, and what can hurt, of that which is fed at a point."""
+        named = {name for entries in self.state_entries.values() for name in entries}
+        parts = (part for name, part in self.machine.parts.items() if name in named or part.data.is_hazard())
+        return frozenset(part.name for part in parts if is_live(part, self.machine.axes, point))
 
     @cached_property
     def loaded(self) -> Mapping[str, OperatingPoint]:
         """The same as it would be if nothing in the control circuits kept the machine dead in every state: a broken
         coil or stop relay takes current and heat away, and would hide what they do once it is mended."""
         dead = dead_control(self.machine, self.states.values())
-        return self._solved(dead) if dead else self.states
+        return self._solved(dead, self.outputs_on) if dead else self.states
 
-    def _solved(self, forced: frozenset[Actuator]) -> Mapping[str, OperatingPoint]:
-        held = program_outputs(self.machine.circuit) | forced
+    def _solved(
+        self, forced: frozenset[Actuator], outputs: Mapping[str, frozenset[Actuator]]
+    ) -> Mapping[str, OperatingPoint]:
         points: dict[str, OperatingPoint] = {}
         near = None
-        for state in self.state_entries:
-            near = points[state] = self._started(state, held, self.first_guess(state, near))
+        for state, on in outputs.items():
+            near = points[state] = self._started(state, on | forced, self.first_guess(state, near))
         return points
 
     def _started(self, state: str, held: frozenset[Actuator], guess: OperatingPoint | None) -> OperatingPoint:

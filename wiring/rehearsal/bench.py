@@ -27,6 +27,7 @@ from wiring.rehearsal.charge import Charge, charges
 from wiring.solver.assembly import Actuator, ElementKey, Position
 from wiring.solver.network import VoltageSource
 from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import program_outputs
 
 #: Acts that can be undone, faults at once, and solved layers that are kept.
 MOST_ACTS, MOST_FAULTS, _MOST_LAYERS = 60, 12, 400
@@ -77,6 +78,8 @@ class Bench(ControlSimulator):
         self.due: dict[Actuator, float] = {}
         self.following: frozenset[Actuator] = frozenset()
         self.time_s, self.charge = 0.0, dict[str, Charge]()
+        #: The outputs that are on in a state, where a proof is played and takes others than the state.
+        self.proved_outputs: frozenset[Actuator] | None = None
         self.restless: list[str] = []
         self.past: list[tuple[Hands, Memory]] = []
         self.position = Position()
@@ -102,6 +105,7 @@ class Bench(ControlSimulator):
     def begin(self) -> None:
         """From cold: no coil picked up, every supply dead, then the mains as they stand."""
         self.past.clear()
+        self.proved_outputs = None
         first = self.first_hands()
         self.put(replace(first, mains=False), Memory())
         self.settle_now()
@@ -114,6 +118,7 @@ class Bench(ControlSimulator):
         states = self.design.stopping.from_states
         one = next((one for one in states if use.state == one.state), states[0])
         memory = replace(self.at_work, attracted=one.running.attracted) if use.state else self.at_work
+        self.proved_outputs = program_outputs(one.running.lowered.circuit) & one.running.position.moved
         self.put(Hands(one.within, use.worked), memory)
         self._come_to_rest(wait=True)
 
@@ -193,7 +198,8 @@ class Bench(ControlSimulator):
         closed = frozenset(path for fault in hands.faults for path in fault.closed)
         self.position = Position(frozenset(), opened, asked.off | dead, asked.demand, closed)
         self.operated = hands.worked
-        self.programs = self.outputs_of_programs if hands.programs else frozenset()
+        on = self.design.operation.outputs_on[hands.state] if self.proved_outputs is None else self.proved_outputs
+        self.programs = on if hands.programs else frozenset()
         movers = {(key[0], coil.moves) for key, coil in self.coils.items()}
         movers |= {(key[0], unit.outputs) for key, unit in self.logics.items()}
         self.attracted = set(memory.attracted & movers)

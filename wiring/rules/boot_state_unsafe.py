@@ -17,7 +17,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.connection.boot_state import behind_relay, is_held, output_ends, started_on
+from wiring.design.connection.boot_state import is_held, output_ends, started_at_rest, started_on
 from wiring.design.edits import of_part
 from wiring.findings import Mend
 from wiring.parts.base import Part
@@ -68,7 +68,7 @@ def _started_at_rest(design: Design, card: Part, data: IoCard) -> Judgements:
         relay = design.parts.get(name)
         if relay is None or not isinstance(relay.data, Relay):
             continue
-        started = sorted(behind_relay(design, relay, card.name, at_rest=True))
+        started = sorted(started_at_rest(design, card, relay))
         if started:
             yield RULE.finding(
                 (name, *started),

@@ -20,15 +20,15 @@ Quiet
     20.to=K1:21
     wires+={wire: 25, from: K1:22, to: K2:A1, type: control}
 Not judged
-    Motors that follow a drive, whose program keeps them apart or not, and pairs with more than eight
-    relays with break contacts in their way.
+    Motors of drives that no wired run input tells to run, whose program keeps them apart or not, and pairs with more
+    than eight relays with break contacts in their way.
 Known limits
     A moment in which one still drops while the other one closes is not counted.
 """
 
 from __future__ import annotations
 
-from wiring.design.switching.exclusion import excluded_pairs, unsaid_valves
+from wiring.design.switching.exclusion import ExcludedPair, excluded_pairs, unsaid_valves
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
 
@@ -50,7 +50,7 @@ def check(design: Design) -> Judgements:
         elif pair.together:
             yield RULE.finding(
                 (pair.first, pair.second),
-                f"{pair.first} and {pair.second} must never be on together, and both can be fed at once",
+                f"{pair.first} and {pair.second} must never be on together, and {_at_once(pair)}",
                 design.place(pair.first),
                 because=(Cause(design.place(pair.second), f"excludes {pair.first}"),),
                 mend=(
@@ -65,3 +65,7 @@ def check(design: Design) -> Judgements:
         (name for pair in open_pairs for name in pair),
         "which of them must never be on together (`excludes: [Y2]`, or `excludes: []` for one that may)",
     )
+
+
+def _at_once(pair: ExcludedPair) -> str:
+    return "nothing but a program keeps one off while the other runs" if pair.told else "both can be fed at once"

@@ -28,8 +28,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wiring.design.stop.hazards import drives_of, moves_people
-from wiring.design.stop.resets import ResetStart, reset_starts, run_inputs
+from wiring.design.stop.hazards import drives_of, moves_people, run_inputs
+from wiring.design.stop.resets import ResetStart, reset_starts
 from wiring.findings import Cause
 from wiring.parts.elements import Coil
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79

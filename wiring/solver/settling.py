@@ -290,7 +290,7 @@ def _is_unwired(circuit: Circuit, part: str, element: Input) -> bool:
 
 
 def program_outputs(circuit: Circuit) -> frozenset[Actuator]:
-    """The outputs that a program drives: taken as on unless a state says otherwise."""
+    """The outputs that a program drives."""
     return frozenset(
         (part.name, element.actuator)
         for part, element in circuit.elements(Switch)

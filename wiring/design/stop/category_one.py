@@ -12,9 +12,8 @@ from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.motor.drive_ratings import asked_work
-from wiring.design.stop.hazards import drives_of
+from wiring.design.stop.hazards import drives_of, run_inputs
 from wiring.design.stop.records import StopResult
-from wiring.design.stop.resets import run_inputs
 from wiring.design.stop.stopping import Stopping
 from wiring.design.switching.dependence import depends_on
 from wiring.design.switching.reachable import Reachability, Stand

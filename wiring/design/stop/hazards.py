@@ -12,7 +12,7 @@ from wiring.circuit.model import Circuit
 from wiring.control.alive import probe_is_alive
 from wiring.control.script import Probe
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive
+from wiring.parts.drives import Drive, Inverter
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
 from wiring.parts.loads import ProcessSource, Valve
 from wiring.parts.motors import Brake, Shaft
@@ -125,3 +125,12 @@ def is_commanded(part: Part, machine: Machine) -> bool:
     waits = isinstance(part.data, ProcessSource) and bool(part.data.enable)
     fed = any(machine.nets.of[part.name, end] in sources for end in part.terminals)
     return waits or fed or bool(drives_of(part, machine.axes))
+
+
+def run_inputs(drive: Part) -> list[tuple[str, str]]:
+    """The inputs that tell an inverter to run, as pairs of terminals; all of one whose functions no plan says."""
+    data = drive.data
+    if not isinstance(data, Inverter):
+        return []
+    pairs = [tuple(data.terminals.get(end, end) for end in pair) for pair in data.signal_inputs()]
+    return [(a, b) for a, b in pairs if not data.functions or data.functions.get(a) in ("run", "reverse")]

@@ -11,10 +11,9 @@ from wiring.control.layers import solved_from
 from wiring.control.numeric_simulation import ControlSimulator, Snapshot
 from wiring.control.script import StopUse, springing_back
 from wiring.design.machine import Machine
-from wiring.design.stop.hazards import drives_of, moves_people
+from wiring.design.stop.hazards import drives_of, moves_people, run_inputs
 from wiring.design.stop.stopping import FromState, Stopping
 from wiring.parts.base import Part
-from wiring.parts.drives import Inverter
 from wiring.parts.elements import Coil, Logic
 from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator
@@ -144,12 +143,3 @@ def _told_to_run(machine: Machine, motor: Part, point: OperatingPoint) -> bool:
             if abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
                 return True
     return False
-
-
-def run_inputs(drive: Part) -> list[tuple[str, str]]:
-    """The inputs that tell an inverter to run, as pairs of terminals; all of one whose functions no plan says."""
-    data = drive.data
-    if not isinstance(data, Inverter):
-        return []
-    pairs = [tuple(data.terminals.get(end, end) for end in pair) for pair in data.signal_inputs()]
-    return [(a, b) for a, b in pairs if not data.functions or data.functions.get(a) in ("run", "reverse")]

@@ -21,11 +21,11 @@ def running_states(machine: Machine, operation: Operation, targets: Sequence[Tar
     """By name the states that differ and feed some target; first, always, that in which most are alive."""
     live = {
         name: frozenset(target.name for target in targets if is_alive(target, point))
-        for name, point in operation.states.items()
+        for name, point in operation.proved.items()
     }
     found: dict[Hashable, tuple[str, OperatingPoint]] = {}
     for name in sorted(live, key=lambda name: (len(live[name]), name), reverse=True):
-        point = operation.states[name]
+        point = operation.proved[name]
         if live[name] or not found:
             key = worked_while_running(machine, point), point.attracted, live[name]
             found.setdefault(key, (name, point))

@@ -19,7 +19,7 @@ from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
 from wiring.control.verdicts import Verdict
 from wiring.design.machine import Machine
-from wiring.design.operation import Operation
+from wiring.design.operation import ALL_ON, Operation
 from wiring.design.stop.bypass_conductors import PastContacts, past_contacts
 from wiring.design.stop.hazards import hazards
 from wiring.design.stop.hidden_welds import HiddenWelds, hidden_welds, unseen_welds
@@ -27,6 +27,8 @@ from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.running_states import running_states, worked_while_running
 from wiring.design.stop.stops import StopEffect, stop_effects, targets
 from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets_of, together
+from wiring.parts.drives import Drive
+from wiring.parts.elements import Logic, Switch
 from wiring.parts.operators import Guarding
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
@@ -103,11 +105,18 @@ class Stopping(Struct, frozen=True, dict=True):
         that may as well be out is tried so too."""
         found: dict[Hashable, FromState] = {}
         for state, point in self._running.items():
-            one = self._from(state, state, point, told=bool(found))
+            one = self._from(state.removesuffix(ALL_ON), state, point, told=bool(found))
             more = [self._from(state, f"{state} with {out} out", at) for out, at in self._as_well(one)]
             for each in (one, *more):
-                found.setdefault((each.running.attracted, worked_while_running(self.machine, each.running)), each)
+                found.setdefault((self._moving(each.running), worked_while_running(self.machine, each.running)), each)
         return tuple(found.values())
+
+    def _moving(self, point: OperatingPoint) -> frozenset[Actuator]:
+        """What is attracted and makes a difference to anything: the coil of a brake or a valve moves no contact."""
+        parts = self.machine.parts
+        return frozenset(
+            one for one in point.attracted if parts[one[0]].of(Switch, Logic) or isinstance(parts[one[0]].data, Drive)
+        )
 
     def _from(self, within: str, state: str, point: OperatingPoint, *, told: bool = True) -> FromState:
         return FromState(self.machine, within, state, point, named_uses(self.machine, point, state if told else ""))
@@ -129,12 +138,12 @@ class Stopping(Struct, frozen=True, dict=True):
         tried = {one.state for one in self.from_states}
         for state, point in self._running.items():
             if state not in tried:
-                yield self._from(state, state, point)
+                yield self._from(state.removesuffix(ALL_ON), state, point)
 
     @cached_property
     def effects(self) -> tuple[StopEffect, ...]:
         """What every stop device removes, no fault assumed."""
-        return stop_effects(self.machine.circuit, self.machine.axes, self.operation.states, self._running)
+        return stop_effects(self.machine.circuit, self.machine.axes, self.operation.proved, self._running)
 
     @cached_property
     def worked(self) -> frozenset[Actuator]:

@@ -27,6 +27,7 @@ from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Logic
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import program_outputs
 
 
 def targets_of(machine: Machine, parts: Sequence[Part]) -> tuple[Target, ...]:
@@ -42,7 +43,7 @@ def named_uses(machine: Machine, running: OperatingPoint, state: str = "") -> li
     worked = worked_while_running(machine, running)
     coils = {(part.name, coil.moves) for part, coil in machine.circuit.elements(Coil)}
     units = {(part.name, unit.outputs) for part, unit in machine.circuit.elements(Logic)}
-    out = frozenset(coils | units) - running.attracted
+    out = (frozenset(coils | units) - running.attracted) | (program_outputs(machine.circuit) - running.position.moved)
     found = []
     operators = operators_of(machine.circuit)
     stop_devices = tuple(device for stop in machine.plan.stops.values() for device in stop.devices)
@@ -93,7 +94,7 @@ def together(found: Sequence[StopUse]) -> StopUse:
 
 def unfed(operation: Operation, use: StopUse) -> tuple[str, ...]:
     """The targets that no state feeds."""
-    points = operation.states.values()
+    points = operation.proved.values()
     return tuple(target.name for target in use.targets if not any(is_alive(target, point) for point in points))
 
 

@@ -7,9 +7,11 @@ from itertools import product
 
 from msgspec import Struct
 
+from wiring.circuit.model import Node
 from wiring.circuit.reversing import parallel_pairs, reversals
 from wiring.design.machine import Machine
 from wiring.design.nets import Net
+from wiring.design.stop.hazards import drives_of, run_inputs
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Input, Resistance, Switch
 from wiring.parts.motors import Shaft
@@ -118,19 +120,26 @@ def _change_overs(machine: Machine, without: set[str]) -> list[Actuator]:
 
 def can_be_fed(machine: Machine, part: Part, closed: Closed) -> bool:
     """Whether the coil of a part, or else its load, reaches two poles of one source over closed contacts."""
-    for taking in takers(part):
-        ends = [frozenset(_sources(machine, machine.nets.of[part.name, end], closed)) for end in (taking.a, taking.b)]
+    for taking in takers(machine, part):
+        ends = [frozenset(_sources(machine, machine.nets.of[node], closed)) for node in taking]
         if any(one[0] == other[0] and one != other for one, other in product(*ends)):
             return True
     return False
 
 
-def takers(part: Part) -> list[Coil | Draw | Input | Resistance]:
-    """What a part takes its power by: its coils, else its loads."""
-    if coils := part.of(Coil):
-        return list(coils)
-    loads: list[Coil | Draw | Input | Resistance] = [*part.of(Draw), *part.of(Input)]
-    return loads + [one for one in part.of(Resistance) if one.load]
+def takers(machine: Machine, part: Part) -> list[tuple[Node, Node]]:
+    """Between which nodes a part takes its power: its coils, else its loads; of a motor on a drive the wired inputs
+    that tell the drive to run, none where the plan does not say which these are."""
+    if drives := drives_of(part, machine.axes):
+        wired = [[pair for pair in _told_at(drive) if pair[0] in machine.nets.joined] for drive in drives]
+        return [pair for pairs in wired for pair in pairs] if all(wired) else []
+    loads = [one for one in part.of(Draw, Input, Resistance) if not isinstance(one, Resistance) or one.load]
+    return [((part.name, one.a), (part.name, one.b)) for one in part.of(Coil) or loads]
+
+
+def _told_at(drive: Part) -> list[tuple[Node, Node]]:
+    told = run_inputs(drive) if getattr(drive.data, "functions", None) else []
+    return [((drive.name, a), (drive.name, b)) for a, b in told]
 
 
 def _sources(machine: Machine, start: Net, closed: Closed) -> Iterator[tuple[str, str]]:

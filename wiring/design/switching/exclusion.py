@@ -25,11 +25,12 @@ _MOST_MOVING = 8
 
 class ExcludedPair(Struct, frozen=True):
     """Two parts that must not be on together. `together` says whether both can be fed at once, None where that is not
-    known: they follow a drive, or too many contacts lie in their way."""
+    known: a program alone tells one to run, or too many contacts lie in their way. `told` where a drive is told to."""
 
     first: str
     second: str
     together: bool | None
+    told: bool = False
 
 
 def excluded_pairs(machine: Machine) -> Iterator[ExcludedPair]:
@@ -41,7 +42,9 @@ def excluded_pairs(machine: Machine) -> Iterator[ExcludedPair]:
         if other in machine.parts and other != part.name
     }
     for first, second in sorted(said):
-        yield ExcludedPair(first, second, can_be_on_together(machine, machine.parts[first], machine.parts[second]))
+        pair = machine.parts[first], machine.parts[second]
+        told = any(drives_of(part, machine.axes) for part in pair)
+        yield ExcludedPair(first, second, can_be_on_together(machine, *pair), told)
 
 
 def unsaid_valves(machine: Machine, operation: Operation) -> Iterator[tuple[str, str]]:
@@ -56,8 +59,9 @@ def unsaid_valves(machine: Machine, operation: Operation) -> Iterator[tuple[str,
 
 def can_be_on_together(machine: Machine, first: Part, second: Part) -> bool | None:
     """Whether two parts are fed at once in some position of all operators and programs that relays can rest in; None
-    where too much lies in their way to tell, or a drive does. A relay is attracted where its coil is fed."""
-    if any(drives_of(part, machine.axes) or not takers(part) for part in (first, second)):
+    where too much lies in their way to tell, or a drive that no wire tells to run. A relay is attracted where its coil
+    is fed."""
+    if not (takers(machine, first) and takers(machine, second)):
         return None
     if are_locked(first, second):
         return False
@@ -144,7 +148,7 @@ def _near(machine: Machine, part: Part) -> Mapping[Actuator, Set[bool]]:
             met[one] = met.get(one, set()) | {switch.closed_at_rest}
         return not machine.nets.is_at_source(edge.to)
 
-    starts: list[Net] = [machine.nets.of[part.name, end] for one in takers(part) for end in (one.a, one.b)]
+    starts: list[Net] = [machine.nets.of[node] for pair in takers(machine, part) for node in pair]
     for _ in machine.nets.spread([net for net in starts if not machine.nets.is_at_source(net)], passes):
         pass
     return met

@@ -10,7 +10,7 @@ from wiring.circuit.model import Node
 from wiring.circuit.reversing import reversals
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
-from wiring.design.stop.resets import run_inputs
+from wiring.design.stop.hazards import run_inputs
 from wiring.design.switching.dependence import depends_on
 from wiring.design.switching.reachable import Reachability, Stand
 from wiring.parts.base import Part

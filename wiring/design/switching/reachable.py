@@ -27,12 +27,14 @@ Contact = tuple[str, str]
 
 
 class Stand(Struct, frozen=True):
-    """What may be in; `held` are in for certain and `out` for certain; `passed` counts as closed wherever it stands."""
+    """What may be in; `held` are in for certain and `out` for certain; `passed` counts as closed wherever it stands.
+    Sources that are `dead` give nothing."""
 
     may: frozenset[Actuator]
     held: frozenset[Actuator] = frozenset()
     out: frozenset[Actuator] = frozenset()
     passed: Contact | None = None
+    dead: frozenset[str] = frozenset()
 
 
 class Never(Struct, frozen=True):
@@ -195,19 +197,19 @@ class Reachability(Struct, frozen=True, dict=True):
             tried = []
         for stood in product((True, False), repeat=len(tried)):
             at = dict(zip(tried, stood, strict=True))
-            if self._between(a, b, partial(_closed, stands=stands, at=at)):
+            if self._between(a, b, partial(_closed, stands=stands, at=at), stands.dead):
                 return True
         return False
 
     def _reaches(self, part: Part, coil: Coil, passes: Callable[[NetEdge], bool]) -> bool:
         return self._between((part.name, coil.a), (part.name, coil.b), passes)
 
-    def _between(self, a: Net, b: Net, passes: Callable[[NetEdge], bool]) -> bool:
+    def _between(self, a: Net, b: Net, passes: Callable[[NetEdge], bool], dead: frozenset[str] = frozenset()) -> bool:
         nets = self.machine.nets
         ends = []
         for node in (a, b):
             poles = (pole for net in nets.spread((nets.of[node],), passes) for pole in nets.poles_at.get(net, ()))
-            ends.append({(pole.source, pole.node[1]) for pole in poles})
+            ends.append({(pole.source, pole.node[1]) for pole in poles if pole.source not in dead})
         return any(one[0] == other[0] and one != other for one in ends[0] for other in ends[1])
 
     def _change_overs(self, ends: tuple[Net, Net], stands: Stand) -> list[Actuator]:

@@ -1,0 +1,98 @@
+"""Which outputs of programs are on in a state of the plan: those that what it runs needs, not those that drive only
+what it turns off.
+
+A program does what the state says. So an output is off where nothing that the state runs follows it and something does
+that the state turns off; or where nothing follows it and it would take the power from something that is on. What a
+state does not name is on, and a motor holds still: one without a drive, or told to run by a contact, is then off. A
+lamp or a fan that no state names does not keep an output on. Where the plan says nothing of what follows an output, it
+is on: most current flows so, and each proof of a stop tries it both ways from the stop on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from enum import IntEnum
+
+from msgspec import Struct, field
+
+from wiring.circuit.axes import Axis
+from wiring.design.machine import Machine
+from wiring.design.motor.demands import worked_operators
+from wiring.design.switching.followers import Following, Taking
+from wiring.design.switching.reachable import Reachability
+from wiring.parts.base import Part
+from wiring.parts.drives import Drive
+from wiring.parts.motors import Brake, Shaft
+from wiring.parts.switching import Coiled, SafetyRelay
+from wiring.plan.models import StateEntry
+from wiring.solver.assembly import Actuator
+from wiring.solver.settling import program_outputs
+
+Entries = Mapping[str, StateEntry]
+
+
+class _Wanted(IntEnum):
+    """What a state wants of something that takes power; MAY is on, but for nothing of weight."""
+
+    OFF = 0
+    MAY = 1
+    ON = 2
+
+
+class Outputs(Struct, frozen=True, dict=True):
+    """The outputs of programs of a machine in its states."""
+
+    machine: Machine
+    reachability: Reachability
+    known: dict[frozenset[Actuator], Following] = field(default_factory=dict)
+
+    def off_in(self, entries: Entries) -> frozenset[Actuator]:
+        """The outputs that are off in a state."""
+        following = self.following(worked_operators(self.machine.circuit, entries))
+        return frozenset(
+            one for one in program_outputs(self.machine.circuit) if not self._is_on(one, following, entries)
+        )
+
+    def following(self, worked: frozenset[Actuator] = frozenset()) -> Following:
+        """What follows what while some operators stand worked."""
+        if worked not in self.known:
+            self.known[worked] = Following(self.reachability, worked)
+        return self.known[worked]
+
+    def _is_on(self, output: Actuator, following: Following, entries: Entries) -> bool:
+        part = self.machine.parts[output[0]]
+        if output[0] in entries and entries[output[0]].mode == "off":
+            return False
+        if isinstance(part.data, Drive) and output[1] in [f"output {a}" for a, _ in part.data.brake_outputs()]:
+            return self._of_motors(self.machine.axes[part.name], entries, told=False) is not _Wanted.OFF
+        with_it = {wanted for one in following.needing(output) for wanted in self._wanted(one, entries)}
+        if _Wanted.ON in with_it:
+            return True
+        if _Wanted.OFF in with_it:
+            return False
+        without = {wanted for one in following.barred_by(output) for wanted in self._wanted(one, entries)}
+        return _Wanted.ON not in without
+
+    def _wanted(self, one: Taking, entries: Entries) -> Iterator[_Wanted]:
+        part = self.machine.parts[one.part]
+        entry = entries.get(one.part)
+        if isinstance(part.data, Shaft):
+            yield _Wanted.ON if _runs(entries, part) else _Wanted.OFF
+        elif entry is not None:
+            yield _Wanted.OFF if entry.mode == "off" else _Wanted.ON
+        elif isinstance(part.data, Drive):
+            yield self._of_motors(self.machine.axes[one.part], entries, told=one.told)
+        elif not (one.feeds or isinstance(part.data, Coiled | SafetyRelay)):  # these only lead on to others
+            weighs = part.data.is_hazard() or part.data.may_be_hazard() or isinstance(part.data, Brake)
+            yield _Wanted.ON if weighs else _Wanted.MAY
+
+    @staticmethod
+    def _of_motors(axis: Axis, entries: Entries, *, told: bool) -> _Wanted:
+        """What a state wants of the power of a drive, or of what tells it to run; a motor that holds takes power."""
+        modes = [entry.mode if (entry := entries.get(motor.name)) is not None else "hold" for motor in axis.motors]
+        still = ("off", "hold") if told else ("off",)
+        return _Wanted.OFF if modes and all(mode in still for mode in modes) else _Wanted.ON
+
+
+def _runs(entries: Entries, motor: Part) -> bool:
+    return motor.name in entries and entries[motor.name].mode not in ("off", "hold")
