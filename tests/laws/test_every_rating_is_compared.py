@@ -136,7 +136,7 @@ PROPERTIES = {
     "Fan": "airflow power_factor",
     "Filter": "leakage",
     "Fuse": "i2t resistance",
-    "Guarding": "distance",
+    "Guarding": "distance guards",
     "HardLogic": "voltage",
     "Heater": "bears",
     "Inverter": "least_resistance",  # test_chopper_overloaded

@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from helpers import design
+from helpers import design, loaded
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from marked_plans import fired, open_questions
@@ -80,3 +80,53 @@ def test_a_shorter_run_down_or_a_longer_way_never_makes_it_worse(seconds: float,
         return bool(fired(SLUG, design(guarded(f"{lasts:.4f} s", f", distance: {way:.4f} m"))))
 
     assert fires(seconds, metres) is (float(f"{seconds:.4f}") > float(f"{metres:.4f}") / 1.6)
+
+
+def two_guards(first: str, second: str, more: str = "") -> str:
+    """S1 and B2 in both channels, each a guard of a stop that takes the power from E1, which turns on for 6 s."""
+    text = guarded("6 s", f", distance: 0.8 m{first}")
+    for pin in ("1", "2"):
+        text = text.replace(f"from: 'S1:{pin}2', to: 'K0:S{pin}2'", f"through: [S1:{pin}2, B2:{pin}1]")
+        text += f"  - {{wire: 9{pin}, from: B2:{pin}2, to: K0:S{pin}2, size: 1 mm2, length: 1 m}}\n"
+    guard = f"B2: {{kind: guard-switch, distance: 0.8 m{second}, contacts: {{11-12: NC, 21-22: NC}}}}"
+    text = text.replace("parts:\n", f"parts:\n  {guard}\n{more}", 1)
+    return text.replace("stops: {", "stops: {hood: {devices: [B2], category: 0, reset: S2}, ", 1)
+
+
+LOCKS = ", locking: true"
+
+
+# Written before the first run: a guard in front of E1 must lock, one in front of other things need not.
+@pytest.mark.parametrize(
+    ("first", "second", "told", "asked"),
+    [
+        ("", "", {"S1", "B2"}, False),  # nobody says what is behind them, and nobody thought of a lock
+        (LOCKS, "", set(), True),  # the lock may be in front of E1, and B2 of something else
+        (LOCKS, ", guards: [E1]", {"B2"}, False),
+        (", guards: [E1]", ", guards: [E2]", {"S1"}, False),
+        (f"{LOCKS}, guards: [E1]", ", guards: [E2]", set(), False),
+        (f"{LOCKS}, guards: [E2]", "", {"B2"}, False),  # the lock is in front of something else
+    ],
+)
+def test_a_guard_is_judged_by_what_is_reached_through_it(first: str, second: str, told: set[str], asked: bool) -> None:
+    machine = design(
+        two_guards(first, second, "  E2: {kind: heater, rated: 230 V AC 10 W, at: machine, metal: false}\n")
+    )
+    assert {one.subjects[0] for one in fired(SLUG, machine)} == told
+    assert [one.subjects for one in open_questions(SLUG, machine)] == ([("B2", "E1")] if asked else [])
+
+
+@pytest.mark.parametrize(("named", "problem"), [("E9", "there is no part 'E9'"), ("S2", "S2 takes no power")])
+def test_a_guard_stands_before_parts_that_take_power(named: str, problem: str) -> None:
+    [fault] = loaded(guarded("6 s", f", guards: [{named}]")).faults
+    assert fault.summary.startswith(problem)
+
+
+def test_what_is_said_to_be_reached_is_taken_by_a_stop_of_that_guard() -> None:
+    text = two_guards("", ", guards: [E1]").replace("stops: {hood: {", "stops: {hood: {removes: [E2], ")
+    text = text.replace(
+        "parts:\n", "parts:\n  E2: {kind: heater, rated: 230 V AC 10 W, at: machine, metal: false}\n", 1
+    )
+    for removed, told in (("E2", [("B2", "E1")]), ("E1", [])):
+        found = fired("stop-names-too-little", design(text.replace("removes: [E2]", f"removes: [{removed}]")))
+        assert [one.subjects for one in found if "B2" in one.subjects] == told

@@ -155,6 +155,10 @@ class Cloner(WireCopies):
             for part in stop.removes if isinstance(stop.removes, tuple) else ():
                 if part in self.new:
                     self.edits.append(AddItem(("stops", name, "removes"), scalar(self.new[part])))
+        for name, guard in self.design.parts.items():
+            for part in getattr(guard.data, "guards", None) or ():
+                if part in self.new and self._node("parts", name).child("guards") is not None:
+                    self.edits.append(AddItem(("parts", name, "guards"), scalar(self.new[part])))
 
     def addition(self) -> Addition:
         written = {name: self._node("parts", name) for name in self.points.grown}

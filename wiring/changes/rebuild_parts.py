@@ -19,8 +19,8 @@ from wiring.wording import as_written, natural
 _ONLY_SAID = frozenset(
     {
         "title", "at", "terminals", "note", "price", "order", "supplier", "sheet", "bought", "work", "hazardous",
-        "heat", "protects", "purpose", "ends", "holds", "load_inertia", "vertical", "size", "clearance", "holes",
-        "mount", "position", "wall",
+        "heat", "protects", "guards", "purpose", "ends", "holds", "load_inertia", "vertical", "size", "clearance",
+        "holes", "mount", "position", "wall",
     }
 )  # fmt: skip
 _WHERE = {"cabinet": "in the cabinet", "door": "on the door", "machine": "on the machine", "outside": "outside"}

@@ -42,6 +42,7 @@ def design_of(reading: Reading) -> Loaded:
     parts = {name: parts[name] for name in sorted(parts, key=natural)}  # their order in the plan means nothing
     faults += terminal_faults(reading, parts)
     faults += _state_faults(reading, parts)
+    faults += _guard_faults(reading, parts)
     faults += measured_faults(reading, parts)
     name = reading.source.file
     if faults or reading.plan is None:
@@ -66,6 +67,19 @@ def _state_faults(reading: Reading, parts: Mapping[str, Part]) -> Iterator[Fault
             refused = _refused(part, entry) if part is not None else None
             if refused is not None:
                 yield Fault(reading.place("states", state, name), f"{name} {refused[0]}", refused[1])
+
+
+def _guard_faults(reading: Reading, parts: Mapping[str, Part]) -> Iterator[Fault]:
+    """Guards that stand in front of what takes no power."""
+    for guard in parts.values():
+        for name in getattr(guard.data, "guards", None) or ():
+            if name in parts and not _is_powered(parts[name]):
+                place = reading.place("parts", guard.name, "guards")
+                yield Fault(
+                    place,
+                    f"{name} takes no power, and nobody is kept from it by a guard that stops",
+                    "a motor or a load that can hurt",
+                )
 
 
 def _refused(part: Part, entry: StateEntry) -> tuple[str, str] | None:

@@ -99,7 +99,8 @@ _OF_THE_PLACE = frozenset(
     {
         "title", "at", "note", "sheet", "terminals", "hazardous", "mount", "wall", "position", "excludes",
         "bolted_to", "functions", "purpose", "ends", "work", "load_inertia", "vertical", "gravity_torque",
-        "self_locking", "run_down", "continuous", "run_on", "holds", "protects", "tracks", "heat", "distance", "bought",
+        "self_locking", "run_down", "continuous", "run_on", "holds", "protects", "guards", "tracks", "heat", "distance",
+        "bought",
     }
 )  # fmt: skip
 _NO = "no"

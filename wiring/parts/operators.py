@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from wiring.parts.base import PartModel
 from wiring.parts.contacts import Contacts, contact_points
@@ -12,7 +12,7 @@ from wiring.parts.traits import Purpose, SheetFunction, Symbol, SymbolForm
 from wiring.plan.model import field
 from wiring.plan.ratings import Rated, Voltage
 from wiring.plan.types import Amperes, Metres
-from wiring.plan.words import Flag
+from wiring.plan.words import Flag, Name
 
 #: What `ends` of a limit says.
 ENDS = "what moves the load towards it: a contactor (`K1`) or a run input of a drive (`T1:FWD`)"
@@ -123,6 +123,9 @@ class Guarding(Operated):
 
     letter: ClassVar[str] = "B"
     distance: Metres | None = field(None, description="way from it to what can hurt behind it")
+    guards: Annotated[list[Name], field(min_length=1)] | None = field(
+        None, description="parts that can hurt and are reached through it once it is open: `[M1]`"
+    )
 
     def stays_shut(self) -> bool:
         """Whether nobody gets past it before what is behind it stands still."""

@@ -155,7 +155,7 @@ def reference_faults(tree: Node) -> Iterator[Fault]:
 
 
 #: Keys of a part that name another part of the plan.
-_PART_KEYS = ("holds", "bolted_to", "protects", "interlock", "excludes", "ends")
+_PART_KEYS = ("holds", "bolted_to", "protects", "interlock", "excludes", "ends", "guards")
 
 
 def part_reference_faults(tree: Node) -> Iterator[Fault]:

@@ -3,7 +3,8 @@
 A stop takes the power away and not the motion: a spindle, a saw or a blower turns on for its run-down time. A guard
 that can be opened at any time, and a curtain, must be so far away that this is over before a hand gets there, at 1.6
 m/s (ISO 13855, 9); any other guard must stay locked until then (ISO 14119). Where the plan gives no `distance` of a
-guard, what lasts longer than the way of an arm, 0.85 m, is told, and what is shorter is asked.
+guard, what lasts longer than the way of an arm, 0.85 m, is told, and what is shorter is asked. What is behind a guard
+it says itself (`guards: [M1]`); where it does not, that is all from which its stops take the power.
 
 Fires on hot-wire at B1
     parts.B1={kind: guard-switch, contacts: {11-12: NC direct, 21-22: NC direct}, rated: 3 A, distance: 0.5 m}
@@ -18,7 +19,8 @@ Fires on hot-wire at B1
 Quiet
     B1.locking=true
 Not judged
-    Parts whose `run_down` or `run_on` the plan does not give, and guards without a `distance` where they are short.
+    Parts whose `run_down` or `run_on` the plan does not give, and guards without a `distance` where they are short. A
+    part that a locking guard stops too, where no `guards` says through which of both it is reached.
 Known limits
     What stays hot behind a guard is not judged. The time in which a contactor drops and a stop relay answers is not
     counted, nor that a hand near a curtain is faster, 2 m/s, and gets past its beams (ISO 13855, 6, from memory). A
@@ -50,9 +52,14 @@ RULE = Rule(
 def check(design: Design) -> Judgements:
     """What goes on too long, told together for each guard; run-down times and distances that are not given."""
     found = list(run_downs(design.stopping))
+    doubtful: list[str] = []
     for one in found:
-        if one.lasts_s is not None and one.lasts_s > one.reached_s * (1 + 1e-9):
+        late = one.lasts_s is not None and one.lasts_s > one.reached_s * (1 + 1e-9)
+        if late and one.doubt:
+            doubtful += [one.guard, one.part]
+        elif late:
             yield Item(one.guard, one, partial(_finding, design))
+    yield from RULE.ask(doubtful, "what can be reached through the guard once it is open (`guards: [M1]`)")
     unknown = [one.part for one in found if one.lasts_s is None]
     yield from RULE.ask(unknown, "how long they turn or flow on without power (`run_down`, `run_on`)")
     short = [one for one in found if not one.measured and one.lasts_s and one.lasts_s <= one.reached_s]

@@ -3,7 +3,8 @@
 What a stop removes is proved for the devices and the parts that `stops` name. An emergency stop device or a guard that
 is wired and that no stop names may act on a controller alone, or on nothing: nobody has looked. And an emergency stop
 ends every movement and process that can hurt (ISO 13850, 4.1.1): several may share the machine out among them, but each
-hazard is to lie behind one of them. Guards and limits alone leave nothing to press: that is told for the machine.
+hazard is to lie behind one of them. Guards and limits alone leave nothing to press: that is told for the machine. A
+guard takes the power at least from what it says can be reached through it (`guards`).
 
 Fires on hot-wire at S3
     parts.S3={kind: emergency-stop, at: machine, contacts: {11-12: NC direct}, rated: 3 A}
@@ -22,6 +23,7 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.stop.hazards import hazards
+from wiring.design.stop.stops import targets
 from wiring.findings import Mend
 from wiring.parts.operators import EmergencyStop, Guarding, HandOperated
 from wiring.parts.protection import Disconnector
@@ -59,6 +61,29 @@ def check(design: Design) -> Judgements:
                 mend=(f"Lead it into the circuit of a stop, and name {part.name} under `devices` of that stop.",),
             )
     yield from _left_out(design, {part.name for part in dangerous})
+    yield from _left_by_guards(design)
+
+
+def _left_by_guards(design: Design) -> Judgements:
+    """What a guard says is reached through it, and none of its stops is to take the power from."""
+    for part in design.parts.values():
+        stops = [stop for stop in design.plan.stops.values() if part.name in stop.devices]
+        if not stops or not isinstance(part.data, Guarding):
+            continue
+        removed = {one.name for stop in stops for one in targets(design.circuit, stop)}
+        left = sorted(set(part.data.guards or ()) - removed)
+        if left:
+            yield RULE.finding(
+                (part.name, *left),
+                f"{listed(left)} {agreeing(left, 'is', 'are')} reached through {part.name}, and no stop of {part.name} "
+                f"is to take {agreeing(left, 'its', 'their')} power away",
+                design.place(part.name, "guards"),
+                mend=(
+                    f"Let the stop of {part.name} remove {listed(left)} as well, `hazardous: true` where the plan "
+                    f"takes {agreeing(left, 'it', 'them')} for harmless.",
+                    f"Or take {listed(left)} out of `guards`, where nobody gets there through {part.name}.",
+                ),
+            )
 
 
 def _left_out(design: Design, dangerous: set[str]) -> Judgements:

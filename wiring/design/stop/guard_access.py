@@ -18,7 +18,9 @@ ARM_REACH_M = tabled("common", "arm_reach").value
 
 
 class RunDown(Struct, frozen=True):
-    """A part that a stop by a guard without locking takes the power from.
+    """A part behind a guard without locking, from which a stop by it takes the power. Behind it is what it `guards`;
+    where the plan does not say that, all of it, and in `doubt` what a locking guard stops as well, which may be in
+    front of it.
 
     `lasts_s` is how long it goes on [s], None where the plan does not say; `reached_s` when a hand is there [s], of
     the reach of an arm where the plan gives no distance, which `measured` tells.
@@ -30,20 +32,27 @@ class RunDown(Struct, frozen=True):
     lasts_s: float | None
     reached_s: float
     measured: bool
+    doubt: bool = False
 
 
 def run_downs(stopping: Stopping) -> Iterator[RunDown]:
     """Everything that turns or flows on behind a guard that does not lock, by stop."""
     parts = stopping.machine.parts
+    shut = {
+        name
+        for effect in stopping.effects
+        if isinstance(data := parts[effect.device].data, Guarding) and data.stays_shut()
+        for name in (effect.removed if data.guards is None else data.guards)
+    }
     for effect in stopping.effects:
         guard = parts[effect.device].data if effect.device in parts else None
         if not isinstance(guard, Guarding) or guard.stays_shut():
             continue
         metres = ARM_REACH_M if guard.distance is None else guard.distance
-        for name in effect.removed:
+        for name in effect.removed if guard.guards is None else set(effect.removed) & set(guard.guards):
             data = parts[name].data
             if isinstance(data, Shaft | Fan | Pump | Load):
                 lasts_s = data.run_down if isinstance(data, Shaft) else data.run_on
-                yield RunDown(
-                    effect.device, effect.stop, name, lasts_s, metres / APPROACH.value, guard.distance is not None
-                )
+                doubt = guard.guards is None and name in shut
+                reached_s = metres / APPROACH.value
+                yield RunDown(effect.device, effect.stop, name, lasts_s, reached_s, guard.distance is not None, doubt)

@@ -12,6 +12,7 @@ from wiring.circuit.model import Circuit
 from wiring.control.alive import probe_is_alive
 from wiring.control.script import Probe
 from wiring.parts.base import Part
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Drive, Inverter
 from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
 from wiring.parts.loads import ProcessSource, Valve
@@ -127,9 +128,13 @@ def is_commanded(part: Part, machine: Machine) -> bool:
     return waits or fed or bool(drives_of(part, machine.axes))
 
 
-def run_inputs(drive: Part) -> list[tuple[str, str]]:
-    """The inputs that tell an inverter to run, as pairs of terminals; all of one whose functions no plan says."""
-    data = drive.data
+def run_inputs(part: Part) -> list[tuple[str, str]]:
+    """The inputs that tell an inverter to run, as pairs of terminals; all of one whose functions no plan says; and that
+    which allows the output of a process source."""
+    data = part.data
+    if isinstance(data, ProcessSource) and data.enable:
+        a, b = split_pair(data.enable)
+        return [(data.terminals.get(a, a), data.terminals.get(b, b))]
     if not isinstance(data, Inverter):
         return []
     pairs = [tuple(data.terminals.get(end, end) for end in pair) for pair in data.signal_inputs()]
