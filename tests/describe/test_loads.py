@@ -240,3 +240,24 @@ def test_direct_voltage_comes_from_a_supply_behind_the_stop_and_much_heat_has_a_
         wire = next(one for one in plan["wires"] if one.get("to") == f"{limit}:A1")
         wire["from"] = "X8:1"
         assert [said for said in judged(plan) if "no cut-out" in said]
+
+
+@pytest.mark.parametrize(
+    ("guard", "parts", "locks"),
+    [
+        ("{}", ["M1", "M2", "E1"], True),  # how long the axes coast is not said
+        ("{guards: [bed]}", ["E1"], False),
+        ("{guards: [Y, bed]}", ["M2", "E1"], True),
+    ],
+)
+def test_a_guard_says_what_is_reached_through_it(guard: str, parts: list[str], locks: bool, tmp_path: Path) -> None:
+    path = tmp_path / "machine.yaml"
+    text = SORTER.read_text(encoding="utf-8").replace("runs:", f"stops: {{guards: {{hood: {guard}}}}}\nruns:")
+    path.write_text(text, encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    entries = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)["parts"]
+    [hood] = [entry for entry in entries.values() if entry.get("title") == "hood"]
+    assert sorted(hood["guards"]) == sorted(parts)
+    assert ("locking" in hood) is locks

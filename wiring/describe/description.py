@@ -136,6 +136,9 @@ class Guard(PlanModel):
 
     lock: Flag = field(False, description="it stays shut until what it guards stands still")
     distance: Metres | None = field(None, description="way from the guard to what can hurt")
+    guards: tuple[Name, ...] | None = field(
+        None, description="axes and loads that are reached through it once it is open; all where it is left out"
+    )
 
 
 class Stops(PlanModel):

@@ -247,18 +247,19 @@ def _own_part(node: Node, kinds: tuple[type, ...], what: str) -> Iterator[Fault]
 
 
 def _runs(description: Description, tree: Node) -> Iterator[Fault]:
-    known = [*description.axes, *description.loads]
-    for state, names in description.runs.items():
-        node = tree.follow(("runs", state))[0]
-        for text in node.texts():
-            if text.data not in known:
-                yield Fault(
-                    text.place,
-                    f"there is no axis or load {str(text.data)[:60]!r}",
-                    "a key of `axes` or `loads`",
-                    "",
-                    nearest(str(text.data), known),
-                )
+    for state in description.runs:
+        yield from _known(description, tree, "runs", state)
         if state in ("ready", "rapid"):
             yield Fault(_key(tree, "runs", state), f"`{state}` is a state that is worked out", "another name")
-        del names
+    for name, guard in description.stops.guards.items():
+        if guard.guards is not None:
+            yield from _known(description, tree, "stops", "guards", name, "guards")
+
+
+def _known(description: Description, tree: Node, *path: str) -> Iterator[Fault]:
+    """What a list names that is no axis and no load."""
+    known = [*description.axes, *description.loads]
+    for text in tree.follow(path)[0].texts():
+        if text.data not in known:
+            problem = f"there is no axis or load {str(text.data)[:60]!r}"
+            yield Fault(text.place, problem, "a key of `axes` or `loads`", "", nearest(str(text.data), known))
