@@ -16,7 +16,9 @@ from says import assert_says
 
 from wiring.circuit.reversing import reversals
 from wiring.design.supply.levels import worst_volts
+from wiring.findings import Signal
 from wiring.parts.elements import Draw
+from wiring.rules.run import judge
 
 SLUG = "reversing-without-interlock"
 
@@ -64,6 +66,35 @@ def test_a_mechanical_lock_is_one(locked: tuple[str, str]) -> None:
     one, other = locked
     text = body("none").replace(f"  {one}: {{kind: contactor, ", f"  {one}: {{kind: contactor, interlock: {other}, ")
     assert fired(SLUG, design(text)) == []
+
+
+def by_program(lock: str, second: str = "O2") -> str:
+    """The same with outputs of a program in the place of the buttons, and states that say whether the motor runs."""
+    text = body(lock).replace(
+        "wires:\n", "wires:\n  - {wire: 80, from: G1:V+, to: A1:24V}\n  - {wire: 81, from: G1:V-, to: A1:0V}\n"
+    )
+    supply = "supply: {between: [24V, 0V], voltage: 24 V DC, current: 50 mA}"
+    card = f"A1: {{kind: controller, {supply}, outputs: {{O1: pnp, O2: pnp}}}}"
+    text = text.replace("parts:\n", f"states: {{turning: {{M1: run}}, still: {{M1: off}}}}\nparts:\n  {card}\n", 1)
+    return text.replace("S1:14", "A1:O1").replace("S2:14", f"A1:{second}")
+
+
+@pytest.mark.parametrize("lock", ["none", "one way", "both ways"])
+def test_a_program_has_one_of_two_in_and_none_where_the_motor_is_off(lock: str) -> None:
+    """No state is meant to short the lines: that it could is told by what it is, and not as a motor that is dead."""
+    plan = design(by_program(lock))
+    assert [{"K1", "K2"} & {name for name, _ in point.attracted} for point in plan.states.values()] == [{"K1"}, set()]
+    assert [one.signal for one in fired(SLUG, plan)] == ([] if lock == "both ways" else [Signal.CAUTION])
+    assert fired("state-not-fed", plan) == []
+
+
+def test_both_on_one_output_short_the_lines_as_soon_as_it_is_on() -> None:
+    plan = design(by_program("none", "O1"))
+    [finding] = fired(SLUG, plan)
+    assert finding.signal is Signal.WARNING
+    assert "at once in state turning" in finding.summary
+    [dead] = [one for one in judge(plan).findings if one.rule == "state-not-fed"]
+    assert SLUG in {root.rule for root in dead.explained_by}
 
 
 STAR = """mains: {{inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S, fault_current: 1 kA}}

@@ -18,7 +18,7 @@ from wiring.design.switching.reachable import Reachability
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import operate, program_outputs, reload
+from wiring.solver.settling import operate, reload
 
 #: What is added to the name of a state that is proved with all outputs of programs on beside the state itself.
 ALL_ON = " with all outputs on"
@@ -58,8 +58,7 @@ class Operation(Struct, frozen=True, dict=True):
     @cached_property
     def outputs_on(self) -> Mapping[str, frozenset[Actuator]]:
         """The outputs of programs that are on in every state."""
-        every = program_outputs(self.machine.circuit)
-        return {state: every - self.outputs.off_in(entries) for state, entries in self.state_entries.items()}
+        return {state: self.outputs.on_in(entries) for state, entries in self.state_entries.items()}
 
     def demands(self, state: str, moment: Moment) -> Demands:
         """What every load asks for in a state."""
@@ -74,8 +73,9 @@ class Operation(Struct, frozen=True, dict=True):
     def proved(self) -> Mapping[str, OperatingPoint]:
         """The points from which stops are proved: every state with all outputs of programs on, as a program may do
         anything; and as its outputs are, where alone that feeds something that the plan names or that can hurt."""
-        every = program_outputs(self.machine.circuit)
-        most = self._solved(frozenset(), dict.fromkeys(self.state_entries, every))
+        most = self._solved(
+            frozenset(), dict.fromkeys(self.state_entries, self.outputs.not_at_once(self.outputs.every))
+        )
         live = {state: self._live(point) for state, point in most.items()}
         fed = frozenset[str]().union(*live.values())
         some = {state: point for state, point in self.states.items() if self._live(point) - fed}

@@ -86,6 +86,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("control-buzzer", "part", ("state-not-fed",)),
     ("drive-voltage-outside-window", "part", ("state-not-fed",)),
     ("polarity-reversed", "reversed", ("state-not-fed",)),
+    ("reversing-without-interlock", "shorted", ("state-not-fed",)),
     ("part-unconnected", "part", ("state-not-fed",)),
     ("control-sense-reversed", "part", ("state-not-fed",)),
     ("cut-out-without-effect", "part", ("control-sense-reversed",)),

@@ -2,7 +2,8 @@
 
 Both lead the same conductors to the same load, in another order. While the one is in, a break contact of it must keep
 the coil of the other one dead, and the other way round, or a mechanical lock does (`interlock`): a hand that presses
-both buttons, or a contactor that hangs, closes a short circuit otherwise (IEC 60204-1, 9.3.4).
+both buttons, or a contactor that hangs, closes a short circuit otherwise (IEC 60204-1, 9.3.4). Where a state of the
+plan has both in, the lines are shorted as soon as it begins. Outputs of a program that could do so are taken in turn.
 
 Fires on mixer at K1
     parts.K1={kind: contactor, poles: 3, coil: 400 V AC 8 VA, contacts: {21-22: NC}}
@@ -37,12 +38,15 @@ from __future__ import annotations
 from wiring.design.edits import of_part
 from wiring.design.switching.coil_feeds import unlocked
 from wiring.findings import Cause, Mend
+from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="reversing-without-interlock",
     title="Both contactors of a reversing circuit can be in at once",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Both buttons pressed, or a contactor that hangs, short the lines through the contactors, which weld or burn.",
     sources=(
         ("iec", iec_60204("9.3.4")),
@@ -58,10 +62,16 @@ def check(design: Design) -> Judgements:
         told.setdefault(tuple(sorted((one.first, one.second))), []).append((one.first, one.second))
     for pair, ways in told.items():
         words = " and ".join(f"{second} can be fed while {first} is in" for first, second in ways)
+        shorted = [
+            state for state, point in design.states.items() if set(pair) <= {name for name, _ in point.attracted}
+        ]
+        at_once = f", as they do at once in state {listed(shorted)}" if shorted else ""
         yield RULE.finding(
             pair,
-            f"{words}: together they short the lines",
+            f"{words}: together they short the lines{at_once}",
             design.place(pair[0]),
+            signal=Signal.WARNING if shorted else None,
+            holds=scope("part", *pair) | scope("shorted", *pair) if shorted else None,
             because=(Cause(design.place(pair[1]), "shorts the lines together with it"),),
             mend=[
                 *(f"Put a break contact of {first} in series with the coil of {second}." for first, second in ways),

@@ -67,7 +67,7 @@ def _finding(design: Design, name: str, states: list[str]) -> Judgement:
         if known
         else design.place(name),
         mend=_ways(design, name, states[0], feeds),
-        rests=(scope("part", *feeds) | scope("supply", *feeds) | scope("misfit", *feeds),),
+        rests=(frozenset().union(*(scope(kind, *feeds) for kind in ("part", "supply", "misfit", "shorted"))),),
     )
 
 

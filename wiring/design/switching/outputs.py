@@ -10,16 +10,19 @@ is on: most current flows so, and each proof of a stop tries it both ways from t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence, Set
 from enum import IntEnum
+from functools import cached_property
 
 from msgspec import Struct, field
 
 from wiring.circuit.axes import Axis
+from wiring.circuit.reversing import reversals
 from wiring.design.machine import Machine
 from wiring.design.motor.demands import worked_operators
 from wiring.design.switching.followers import Following, Taking
 from wiring.design.switching.reachable import Reachability
+from wiring.disjoint_sets import joined
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Brake, Shaft
@@ -46,12 +49,30 @@ class Outputs(Struct, frozen=True, dict=True):
     reachability: Reachability
     known: dict[frozenset[Actuator], Following] = field(default_factory=dict)
 
-    def off_in(self, entries: Entries) -> frozenset[Actuator]:
-        """The outputs that are off in a state."""
+    @cached_property
+    def every(self) -> frozenset[Actuator]:
+        """All of them."""
+        return program_outputs(self.machine.circuit)
+
+    def on_in(self, entries: Entries) -> frozenset[Actuator]:
+        """The outputs that are on in a state."""
         following = self.following(worked_operators(self.machine.circuit, entries))
-        return frozenset(
-            one for one in program_outputs(self.machine.circuit) if not self._is_on(one, following, entries)
-        )
+        said = {one: self._is_on(one, following, entries) for one in self.every}
+        unsaid = [one for one, word in said.items() if word is None]
+        off = {one for group in _groups(following, unsaid) for one in group if self._is_off(group, following, entries)}
+        return self.not_at_once(frozenset(one for one, word in said.items() if word is not False) - off)
+
+    def not_at_once(self, on: frozenset[Actuator]) -> frozenset[Actuator]:
+        """The same without those that would close a contactor beside another one with which it shorts lines: a program
+        that has both on is told by itself, and no state is meant so."""
+        by_coil: dict[str, set[Actuator]] = {}
+        for one in on:
+            for taking in self.following().needing(one):
+                by_coil.setdefault(taking.part if taking.moves else "", set()).add(one)
+        for pair in reversals(self.machine.circuit):
+            first, second = (by_coil.get(name, set()) & on for name in (pair.first, pair.second))
+            on -= second - first if first else set()
+        return on
 
     def following(self, worked: frozenset[Actuator] = frozenset()) -> Following:
         """What follows what while some operators stand worked."""
@@ -59,7 +80,8 @@ class Outputs(Struct, frozen=True, dict=True):
             self.known[worked] = Following(self.reachability, worked)
         return self.known[worked]
 
-    def _is_on(self, output: Actuator, following: Following, entries: Entries) -> bool:
+    def _is_on(self, output: Actuator, following: Following, entries: Entries) -> bool | None:
+        """Whether an output is on in a state; None where it says nothing of what hangs on that output alone."""
         part = self.machine.parts[output[0]]
         if output[0] in entries and entries[output[0]].mode == "off":
             return False
@@ -71,7 +93,12 @@ class Outputs(Struct, frozen=True, dict=True):
         if _Wanted.OFF in with_it:
             return False
         without = {wanted for one in following.barred_by(output) for wanted in self._wanted(one, entries)}
-        return _Wanted.ON not in without
+        return False if _Wanted.ON in without else None
+
+    def _is_off(self, group: Set[Actuator], following: Following, entries: Entries) -> bool:
+        """Whether a state turns off what some outputs feed, each past the others, and runs none of it."""
+        with_any = {wanted for one in following.dead_without(group) for wanted in self._wanted(one, entries)}
+        return _Wanted.OFF in with_any and _Wanted.ON not in with_any
 
     def _wanted(self, one: Taking, entries: Entries) -> Iterator[_Wanted]:
         part = self.machine.parts[one.part]
@@ -96,3 +123,13 @@ class Outputs(Struct, frozen=True, dict=True):
 
 def _runs(entries: Entries, motor: Part) -> bool:
     return motor.name in entries and entries[motor.name].mode not in ("off", "hold")
+
+
+def _groups(following: Following, outputs: Sequence[Actuator]) -> Iterator[frozenset[Actuator]]:
+    """Outputs that feed something only together, each past the others."""
+    moved = {one: {one, *((t.part, t.moves) for t in following.needing(one) if t.moves)} for one in outputs}
+    lost = following.dead_without(outputs)
+    sharing = [[one for one in outputs if following.near[taking] & moved[one]] for taking in lost]
+    piece = joined(outputs, [(some[0], other) for some in sharing for other in some[1:]])
+    for root in sorted(set(piece.values())):
+        yield frozenset(one for one in outputs if piece[one] == root)
