@@ -158,3 +158,44 @@ def test_what_it_says() -> None:
         number=("energy", 0.5 * 12e-4 * (6000 * pi / 30) ** 2 - 0.5 * 470e-6 * (390**2 - 2 * 230**2), "J"),
         mend="113 W or more",
     )
+
+
+def stopped(ohm: float, delay: str = "delay: 2 s, ", category: int = 1) -> str:
+    """The machine with a stop that names its motor."""
+    stop = f"stops: {{emergency: {{devices: [S1], category: {category}, {delay}removes: [M1]}}}}\n"
+    button = "  S1: {kind: emergency-stop, contacts: {11-12: NC direct}}\n"
+    text = braked("power: 2 kW, peak_power: 9 kW, cycle: 10 s", ohm=ohm)
+    return text.replace("parts:\n", f"{stop}parts:\n{button}", 1)
+
+
+# The 236.9 J of the test above braked evenly in 2 s: P = J w dw/dt = 12e-4 x 628.3 x 314.2 = 236.9 W at first, and
+# sqrt(226.0 / 236.9) of it, 231.4 W, when the capacitors have taken their 10.9 J. 390² / 231.4 = 657 ohm.
+@pytest.mark.parametrize(
+    ("ohm", "delay", "category", "fires"),
+    [
+        (650, "delay: 2 s, ", 1, False),
+        (665, "delay: 2 s, ", 1, True),
+        (665, "delay: 2.1 s, ", 1, False),
+        (665, "", 0, False),
+    ],
+)
+def test_a_resistor_takes_what_a_stop_feeds_back_within_its_delay(
+    ohm: float, delay: str, category: int, fires: bool
+) -> None:
+    assert bool(fired(SLUG, design(stopped(ohm, delay, category)))) is fires
+
+
+def test_a_stop_that_brakes_and_does_not_say_how_long_is_asked() -> None:
+    [asked] = [one for one in open_questions(SLUG, design(stopped(665, ""))) if "emergency" in one.subjects]
+    assert asked.subjects == ("R1", "emergency")
+
+
+def test_what_it_says_of_too_many_ohms() -> None:
+    """390² / 800 = 190.1 W against 231.4 W, as above; 2 s x 231.4 / 190.1 = 2.434 s, rounded up."""
+    [finding] = fired(SLUG, design(stopped(800)))
+    assert "braking M1 within the 2 s of stop emergency feeds back 231 W" in finding.summary
+    numbers = [(one.name, round(one.value, 1)) for one in finding.numbers]
+    assert numbers == [("energy", 226.0), ("clamp", 390.0)]
+    assert finding.limit is not None
+    assert finding.limit.value == pytest.approx(190.1, abs=0.1)
+    assert finding.mend[1].startswith("Or brake in 2.44 s or more")

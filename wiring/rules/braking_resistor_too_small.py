@@ -4,16 +4,17 @@ While the chopper is on, the resistor stands at the clamping voltage of its driv
 than the peak power it is made for. Over a cycle it takes what every stop leaves when the capacitors are full; one fifth
 of its rating may be used for that, for the rest would make it too hot to go on. What lowered loads feed back is lasting
 power, and all of the rating may be used for it, the mean of the stops included: without a pause, or for the share of
-the time that the `duty` of a state says. And it must take at least what a lowered load feeds back at that moment, or
-the voltage rises past the clamp.
+the time that the `duty` of a state says. And it must take at least what a lowered load feeds back at that moment, and
+what an even ramp does at its start that ends within the `delay` of a stop of category 1, or the voltage rises past the
+clamp, the drive trips, and what it should have braked coasts.
 
 Fires on mixer at R1
     R1.power=1 W
 Quiet
     R1.power=200 W
 Not judged
-    Drives without `clamp`, motors without inertia, resistors without `cycle` or without `peak_power`, each where the
-    answer hangs on it.
+    Drives without `clamp`, motors without inertia, resistors without `cycle` or without `peak_power`, stops of category
+    1 without `delay`, each where the answer hangs on it.
 Known limits
     What its chopper can drive is told by `chopper-overloaded`. Losses of the motor are left out, which errs on the safe
     side. A chopper with a resistor inside its drive is the maker's affair.
@@ -51,8 +52,11 @@ def check(design: Design) -> Judgements:
         if duty.pulse_w is not None:
             if data.peak_power is not None and duty.pulse_w > data.peak_power * (1.0 + 1e-9):
                 yield _pulse(design, duty, data, duty.pulse_w)
-            if duty.pulse_w < duty.descent_w:
+            if duty.pulse_w < max(duty.descent_w, duty.ramp_w) * (1.0 - 1e-9):
                 yield _too_many_ohms(design, duty, duty.pulse_w)
+        for stop in duty.untimed:
+            missing = "the time in which it brakes, after which its power goes (`delay: 2 s`)"
+            yield RULE.not_judged((duty.resistor, stop), missing, design.reading.place("stops", stop))
         if duty.missing:
             words = ", ".join(f"{part} {key}" for part, key in duty.missing)
             yield RULE.not_judged(tuple(dict.fromkeys((duty.resistor, *(part for part, _ in duty.missing)))), words)
@@ -126,13 +130,19 @@ def _pulse(design: Design, duty: BrakingDuty, data: BrakingResistor | BusChopper
 
 def _too_many_ohms(design: Design, duty: BrakingDuty, pulse_w: float) -> Judgement:
     assert duty.clamp_v is not None
-    most = duty.clamp_v**2 / duty.descent_w
+    lowered = duty.descent_w > duty.ramp_w
+    asked_w, what = (duty.descent_w, "lowering") if lowered else (duty.ramp_w, "braking")
+    when = "" if lowered else f" within the {duty.braked_s:.3g} s of stop {duty.braked_by}"
+    longer = duty.braked_s * asked_w / pulse_w
+    ways = [f"Take a resistor of {resistor(duty.clamp_v**2 / asked_w):.3g} ohm or less that {duty.drive} can drive."]
+    if not lowered:
+        ways.append(f"Or brake in {rounded_up(longer):.3g} s or more, and leave the power on for as long (`delay`).")
     return RULE.finding(
         dict.fromkeys((duty.resistor, duty.drive)),
-        f"{duty.resistor} takes {pulse_w:.3g} W at most, and lowering {listed(duty.motors)} feeds back "
-        f"{duty.descent_w:.3g} W",
+        f"{duty.resistor} takes {pulse_w:.3g} W at most, and {what} {listed(duty.motors)}{when} feeds back "
+        f"{asked_w:.3g} W",
         design.place(duty.resistor, "resistance"),
         numbers=_numbers(duty),
         limit=Limit(pulse_w, "W", MARKED, "clamping voltage squared over its resistance"),
-        mend=(f"Take a resistor of {resistor(most):.3g} ohm or less that {duty.drive} can drive.",),
+        mend=ways,
     )

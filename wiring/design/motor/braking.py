@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import sqrt
 
 from msgspec import Struct
 
 from wiring.design.machine import Machine
 from wiring.design.motor.bus_rails import braking_resistors
 from wiring.design.motor.regeneration import Bus
+from wiring.design.stop.stops import targets
 from wiring.parts.bus import braking_resistor_rating, stored_energy
 from wiring.parts.drives import BusChopper, Drive
 from wiring.parts.motors import BrakingResistor
@@ -20,7 +22,9 @@ class BrakingDuty(Struct, frozen=True):
 
     `pulse_w` is what the resistor turns into heat while the chopper is on, `stops_w` the rating that its stops ask for,
     0 without any; each None where `missing`, (part, key), would have to tell. `lasting_w` is what it turns into heat
-    without end: what lowered loads feed back, weighed with their duty, and the mean of the stops.
+    without end: what lowered loads feed back, weighed with their duty, and the mean of the stops. `ramp_w` is what the
+    stop `braked_by` feeds back at first, where it brakes within `braked_s`; `untimed` are stops that do not say in what
+    time they brake.
     """
 
     resistor: str
@@ -33,12 +37,33 @@ class BrakingDuty(Struct, frozen=True):
     lasting_w: float
     stops_w: float | None
     missing: tuple[tuple[str, str], ...]
+    ramp_w: float = 0.0
+    braked_by: str = ""
+    braked_s: float = 0.0
+    untimed: tuple[str, ...] = ()
 
 
 def _stop_energy(bus: Bus, clamp_v: float) -> float:
     """What is left of a stop when the capacitors have risen to the clamp [J]."""
     kept = stored_energy(bus.capacitance_f, clamp_v) - stored_energy(bus.capacitance_f, min(bus.volts, clamp_v))
     return max(bus.energy_j - kept, 0.0)
+
+
+def _ramp_power(bus: Bus, energy_j: float, seconds: float) -> float:
+    """What an even ramp feeds back when the capacitors have risen to the clamp [W].
+
+    Speed falls in proportion to time, so P = 2 E / t x (1 - s / t), and what is left is E (1 - s / t)².
+    """
+    return 2.0 * sqrt(bus.energy_j * energy_j) / seconds
+
+
+def _braking_stops(machine: Machine, bus: Bus) -> tuple[tuple[str, float | None], ...]:
+    """The stops that brake a motor of a bus before its power goes, each with the time that it has [s]."""
+    return tuple(
+        (name, stop.delay)
+        for name, stop in machine.plan.stops.items()
+        if stop.category == 1 and {part.name for part in targets(machine.circuit, stop)} & set(bus.motors)
+    )
 
 
 def _for_stops(data: BrakingResistor | BusChopper, energy_j: float) -> float | None:
@@ -70,6 +95,8 @@ def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
         missing |= {(resistor, key) for key in unknown}
     if pulse_w is not None and data.power is not None and pulse_w > data.power and data.peak_power is None:
         missing.add((resistor, "peak_power"))
+    stops = _braking_stops(machine, bus) if energy_j else ()
+    braked_s, braked_by = min(((delay, name) for name, delay in stops if delay), default=(0.0, ""))
     return BrakingDuty(
         resistor,
         drive,
@@ -81,6 +108,10 @@ def _duty(machine: Machine, bus: Bus, drive: str, resistor: str) -> BrakingDuty:
         lasting_w,
         stops_w,
         tuple(sorted(missing)),
+        _ramp_power(bus, energy_j, braked_s) if energy_j and braked_s else 0.0,
+        braked_by,
+        braked_s,
+        tuple(name for name, delay in stops if not delay),
     )
 
 
