@@ -135,6 +135,7 @@ SLUGS: tuple[str, ...] = (
     "rcd-type-wrong",
     "residual-device-passed",
     "shield-floating",
+    "motor-cable-unshielded",
     "shield-ends-wrong",
     "cable-protective-core-missing",
     "terminal-overfilled",
