@@ -117,3 +117,27 @@ def test_openings_do_not_go_with_what_keeps_out_dust_and_jets(code: str, more: s
     """NEMA 250, table 1: 12 keeps out dust, 3R may vent, 4X keeps out a hose; filter fans keep IP55 at most (common
     practice, no source)."""
     assert len(fired(SLUG, design(cabinet(code, more=more)))) == count
+
+
+# IEC 60529: 5X keeps out harmful dust, X4 splashes, X5 jets. NEMA 250, table 1: 1 keeps out hands, 3R rain, 5 and 12
+# settling dust, 12 drops of coolant, 4 the water of a hose.
+@pytest.mark.parametrize(
+    ("code", "let_in"),
+    [
+        ("IP22", {"dust", "mist", "hose"}), ("IP43", {"dust", "mist", "hose"}), ("IP53", {"mist", "hose"}),
+        ("IP54", {"hose"}), ("IP55", set()), ("IP45", {"dust", "mist"}), ("type 1", {"dust", "mist", "hose"}),
+        ("type 3R", {"dust", "mist", "hose"}), ("type 5", {"mist", "hose"}), ("type 12", {"hose"}), ("type 4", set()),
+    ],
+)  # fmt: skip
+def test_what_the_site_has_is_kept_out(code: str, let_in: set[str]) -> None:
+    for word in ("dust", "mist", "hose"):
+        site = f"site: {{exposed_to: [{word}]}}"
+        assert bool(fired(SLUG, design(f"{site}{cabinet(code)}", "na"))) is (word in let_in)
+    said, unsaid = (open_questions(SLUG, design(f"{site}{cabinet(code)}")) for site in ("site: {exposed_to: []}", ""))
+    assert (len(said), len(unsaid)) == (0, int("mist" in let_in))
+
+
+def test_what_it_says_of_mist_and_of_a_hose() -> None:
+    for code, word, better in (("type 1", "mist", "type 12"), ("IP54", "hose", "IP65")):
+        [finding] = fired(SLUG, design(f"site: {{exposed_to: [{word}]}}{cabinet(code)}"))
+        assert (finding.signal, finding.mend) == (Signal.CAUTION, (f"Take a cabinet of {better}.",))

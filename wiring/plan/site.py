@@ -38,6 +38,10 @@ class Site(PlanModel):
 
     ambient: AirCelsius | None = field(None, description="highest air temperature around the cabinet")
     altitude: Altitude | None = field(None, description="height above sea level")
+    exposed_to: tuple[Literal["dust", "mist", "hose"], ...] | None = field(
+        None,
+        description="what reaches the cabinet: dust or chips, drops or mist of coolant, the jet of a hose; or `[]`",
+    )
 
 
 class Upstream(PlanModel):

@@ -1,23 +1,25 @@
 """The cabinet does not keep out what it must.
 
 A hand must not reach live parts through the enclosure, and what drips must not reach them either: IEC 60204-1 asks for
-IP22 at least, and IP2X wherever the voltage is above extra-low. A cabinet with openings for air does not keep out dust,
-whatever is printed on it, and one with a fan in its wall not the jet of a hose.
+IP22 at least, and IP2X wherever the voltage is above extra-low. What the site says that it is exposed to it keeps out
+as well: dust and chips from IP5X on, mist of coolant from IP54, a hose from IPX5 (IEC 60529), else a type of NEMA 250.
+A cabinet with openings for air does not keep out dust, whatever is printed on it, and one with a fan not a hose.
 
 Fires on sorting-gate at enclosure
     enclosure.protection=IP20
 Quiet
     enclosure.protection=IP54
 Not judged
-    A cabinet that gives no degree of protection (`protection`), or an X in place of a numeral that counts.
+    A cabinet that gives no degree of protection (`protection`), or an X in place of a numeral that counts; one that
+    lets in dust or mist, where the site does not say whether there is any (`exposed_to`).
 Known limits
-    Dust, chips, coolant and hosing at the place of the machine are not in a plan: they may ask for more (IP54, IP65,
-    type 12, type 4). Enclosure types of NEMA 250 are taken to keep out hands and drips. Devices on the door and on the
-    machine are not judged.
+    Whether there is a hose is not asked. Enclosure types of NEMA 250 are taken to keep out hands and drips. Devices on
+    the door and on the machine are not judged.
 """
 
 from __future__ import annotations
 
+from wiring.design.enclosure.degree_of_protection import DUST_TYPES, JET_TYPES, let_in, type_of
 from wiring.findings import Mend
 from wiring.parts.elements import Input
 from wiring.plan.edits import SetValue
@@ -25,6 +27,7 @@ from wiring.plan.source import Place
 from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.limits import words
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import listed
 
 RULE = Rule(
     slug="protection-class-too-low",
@@ -38,9 +41,7 @@ RULE = Rule(
 _FINGER, _DUST = 2, 5
 #: Second numerals above what the filter fans of the trade keep (IP55 at most; common practice, no source).
 _JET = frozenset("6789")
-#: Types that keep out dust, and those that keep out the water of a hose (NEMA 250, table 1).
-_DUST_TYPES = frozenset({"3", "3S", "3X", "3SX", "5", "12", "12K", "13"})
-_JET_TYPES = frozenset({"4", "4X", "6", "6P"})
+_ENTERING = {"dust": "dust", "mist": "mist of coolant", "hose": "the jet of a hose"}
 
 
 def check(design: Design) -> Judgements:
@@ -52,6 +53,7 @@ def check(design: Design) -> Judgements:
         return
     if not given.protection.startswith("IP"):
         yield from _of_type(design, given.protection, given.ventilated, given.fan is not None)
+        yield from _exposed(design, given.protection)
         return
     first, second = given.protection[2], given.protection[3]
     least = words("enclosure_ip_min")
@@ -66,14 +68,29 @@ def check(design: Design) -> Judgements:
         yield _finding(design, given.protection, "keeps out dust and jets, and has the openings of a fan")
     elif "X" in (first, second):
         yield RULE.not_judged(("enclosure",), f"the numeral that {given.protection} leaves open", _place(design))
+        return
+    yield from _exposed(design, given.protection)
+
+
+def _exposed(design: Design, protection: str) -> Judgements:
+    """What the cabinet lets in and the site has; a question where the site says nothing."""
+    said, entering = design.plan.site.exposed_to, let_in(protection)
+    if said is None and "mist" in entering:
+        missing = "whether dust or mist reaches the cabinet (`site: {exposed_to: [mist]}`, or `[]`)"
+        yield RULE.not_judged(("enclosure",), missing, _place(design))
+    if found := [word for word in _ENTERING if word in entering and word in (said or ())]:
+        what = listed([_ENTERING[word] for word in found])
+        wanted = ("IP65", "type 4") if "hose" in found else ("IP54", "type 12")
+        better = wanted[0] if protection.startswith("IP") else wanted[1]
+        yield _finding(design, protection, f"lets in {what}, to which it is exposed", better)
 
 
 def _of_type(design: Design, protection: str, ventilated: bool | None, fan: bool) -> Judgements:
     """An enclosure of a type of NEMA 250 with openings that its type does not have."""
-    kind = protection.removeprefix("type").strip().upper()
-    if ventilated and kind in _DUST_TYPES | _JET_TYPES:
+    kind = type_of(protection)
+    if ventilated and kind in DUST_TYPES | JET_TYPES:
         yield _finding(design, protection, "keeps out dust and has openings for air")
-    elif fan and kind in _JET_TYPES:
+    elif fan and kind in JET_TYPES:
         yield _finding(design, protection, "keeps out the jet of a hose and has the openings of a fan")
 
 
@@ -100,19 +117,18 @@ def _place(design: Design) -> Place:
     return design.reading.place("enclosure", "protection")
 
 
-def _finding(design: Design, code: str, what: str) -> Judgement:
-    finger = "finger" in what
+def _finding(design: Design, code: str, what: str, better: str = "IP54") -> Judgement:
+    least = (
+        f"{words('enclosure_ip_min')} at least; IP54 where chips, dust or coolant fly" if better == "IP54" else better
+    )
     return RULE.finding(
         ("enclosure",),
         f"The cabinet is {code}, which {what} ({RULE.source(design.plan.rulebook)})",
         _place(design),
-        signal=Signal.WARNING if finger else None,
+        signal=Signal.WARNING if "finger" in what else None,
         mend=(
             "Take away the openings, or fit filters that keep the degree of protection."
             if "openings" in what
-            else Mend(
-                f"Take a cabinet of {words('enclosure_ip_min')} at least; IP54 where chips, dust or coolant fly.",
-                (SetValue(("enclosure", "protection"), "IP54"),),
-            ),
+            else Mend(f"Take a cabinet of {least}.", (SetValue(("enclosure", "protection"), better),)),
         ),
     )
