@@ -30,6 +30,24 @@ def test_a_control_rail_without_a_bond() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("hung", "stops", "signal"),
+    [
+        (RELAY, True, Signal.WARNING),
+        (RELAY, False, Signal.CAUTION),
+        ("K9: {kind: io-card, common: A2, inputs: {A1: sink}}", True, Signal.CAUTION),
+        ("K9: {kind: lamp, rated: 24 V DC 1 W, terminals: {X1: A1, X2: A2}}", True, Signal.NOTICE),
+    ],
+)
+def test_a_second_fault_past_a_coil_may_start_what_a_stop_should_hold(hung: str, stops: bool, signal: Signal) -> None:
+    """IEC 60204-1, 9.4.3.1: earth faults shall not start a machine unintended, nor keep it from stopping."""
+    stop = "stops: {emergency: {devices: [S1], category: 0}}\n" if stops else ""
+    button = "\nS1: {kind: emergency-stop, contacts: {11-12: NC}}"
+    wires = FED + '- {wire: 1, from: "G2:V+", to: K9:A1}\n- {wire: 2, from: K9:A2, to: "G2:V-"}'
+    [finding] = fired(SLUG, design(plan(f"{second(24)}\n{hung}{button}", wires, more=stop)))
+    assert finding.signal is signal
+
+
 @pytest.mark.parametrize(("volts", "signal"), [(60, Signal.NOTICE), (61, Signal.WARNING)])
 def test_a_power_rail_counts_from_the_end_of_extra_low_voltage(volts: int, signal: Signal) -> None:
     """60 V DC: IEC 60204-1:2016, 6.4.1, dry places; the band of IEC 61140 ends at 120 V DC."""

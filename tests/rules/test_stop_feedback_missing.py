@@ -86,6 +86,7 @@ def test_one_of_two_is_told_where_a_program_keeps_the_loop_open(*, second: bool,
 
 
 def test_what_it_says() -> None:
-    """ISO 13849-1 6.2.6: the single fault is seen before the next demand."""
+    """ISO 13849-1 6.2.6: the single fault is seen before the next demand. What is lost with the next one is the stop,
+    and that can kill (ANSI Z535.6: a WARNING could result in death or serious injury)."""
     [finding] = fired(SLUG, design(two_channels(feedback=False)))
-    assert_says(finding, "CAUTION", mend="mirror contact (break) of each")
+    assert_says(finding, "WARNING", mend="mirror contact (break) of each")

@@ -2,8 +2,9 @@
 
 A rail that feeds coils, contacts or inputs is tied to the protective earth at one point of its return, so that the
 first fault to earth opens a fuse instead of waiting for the second one that bridges a contact. A rail above
-extra-low voltage must not float either. Other rails are told as a NOTICE. The output of a process source that its
-plan declares isolated may float, and so may a winding that only feeds a rectifier.
+extra-low voltage must not float either. Where coils of a machine with stops hang on it, a second fault may start it or
+hold it past a stop (IEC 60204-1, 9.4.3.1), a WARNING; rails of other things are told as a NOTICE. The output of a
+process source that its plan declares isolated may float, and so may a winding that only feeds a rectifier.
 
 Fires on sorting-gate at G1
     PE4=
@@ -17,7 +18,7 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.earth.floating_rails import feeds_control, is_referenced, joined_sources, may_float
+from wiring.design.earth.floating_rails import feeds_coils, feeds_control, is_referenced, joined_sources, may_float
 from wiring.design.edits import earthed
 from wiring.design.nets import SourcePole
 from wiring.findings import Mend, Number
@@ -54,7 +55,8 @@ def _finding(design: Design, poles: list[SourcePole]) -> Judgement:
     elv = design.book.extra_low_voltage(highest.kind)
     above = not isinstance(elv, NotTabled) and highest.volts > elv.value
     control = feeds_control(design, poles)
-    signal = Signal.WARNING if above else Signal.CAUTION if control else Signal.NOTICE
+    grave = above or (bool(design.plan.stops) and feeds_coils(design, poles))
+    signal = Signal.WARNING if grave else Signal.CAUTION if control else Signal.NOTICE
     names = sorted({pole.source for pole in poles})
     minus = next((pole for pole in poles if pole.sign in ("-", "~")), poles[0])
     return RULE.finding(

@@ -23,7 +23,7 @@ from wiring.rules.rule import Design, Judgements, Rule, Signal, Source, Standing
 RULE = Rule(
     slug="stop-device-not-latching",
     title="Stop device does not latch",
-    signal=Signal.CAUTION,
+    signal=Signal.WARNING,
     harm="The device lets go with the hand, and the machine can be started while the danger lasts.",
     sources=(("both", Source("ISO 13850", "2015", "4.1.4", Standing.CONFIRMED)),),
 )

@@ -2,7 +2,8 @@
 
 Two contactors in series stop the machine although one has welded. Unless a mirror contact of each stands in the reset
 loop, nobody sees it; then the second one welds. The fault must be found before the next start (category 3).
-A break contact of a contactor in the reset loop that is no mirror contact is told too: it may close over a welded pole.
+A break contact of a contactor in the reset loop that is no mirror contact is told too, as a CAUTION: it may close over
+a welded pole, and mostly does not.
 
 Fires on hot-wire at K1
     9.to=K0:S34
@@ -34,7 +35,7 @@ from wiring.wording import agreeing, stops_called
 RULE = Rule(
     slug="stop-feedback-missing",
     title="A contactor that fails closed stays unseen",
-    signal=Signal.CAUTION,
+    signal=Signal.WARNING,
     harm="The first welded contactor goes unnoticed; the stop is lost with the second.",
     sources=(("both", Source("ISO 13849-1", "2015", "6.2.6", Standing.FROM_MEMORY)),),
 )
@@ -54,6 +55,7 @@ def _unmarked(design: Design, told: set[str]) -> Judgements:
                 f"{name}:{contact.name} in the reset loop of {owner} is no mirror contact, and may close "
                 f"while a pole of {name} is welded",
                 design.place(name, "contacts"),
+                signal=Signal.CAUTION,
                 mend=(
                     Mend(
                         f"Take a contactor with a mirror contact for {name} (`NC mirror`, IEC 60947-4-1, annex F).",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.circuit.model import Node
 from wiring.design.design import Design
 from wiring.design.nets import NetEdge, SourcePole
 from wiring.parts.elements import Coil, Function, Switch
@@ -46,12 +47,21 @@ def may_float(design: Design, poles: list[SourcePole]) -> bool:
     return alone or all(isinstance(item, ProcessSource) and item.isolated is not False for item in data)
 
 
+def _on_rails_of(design: Design, poles: list[SourcePole]) -> set[Node]:
+    sources = {pole.source for pole in poles}
+    return {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
+
+
+def feeds_coils(design: Design, poles: list[SourcePole]) -> bool:
+    """Whether coils hang on a rail of these sources."""
+    coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}
+    return not coils.isdisjoint(_on_rails_of(design, poles))
+
+
 def feeds_control(design: Design, poles: list[SourcePole]) -> bool:
     """Whether coils or signal inputs hang on a rail of these sources."""
-    sources = {pole.source for pole in poles}
-    nodes = {node for rail, found in design.roles.at.items() if rail.source in sources for node in found}
-    coils = {(part.name, e.a) for part, e in design.circuit.elements(Coil) if isinstance(e, Coil)}
-    if nodes & coils:
+    nodes = _on_rails_of(design, poles)
+    if feeds_coils(design, poles):
         return True
     functions = {design.parts[n[0]].terminals[n[1]].function for n in nodes if n[1] in design.parts[n[0]].terminals}
     return Function.INPUT in functions
