@@ -45,11 +45,11 @@ def lanes(
 
 
 def test_signals_and_a_motor_cable_in_one_tray() -> None:
-    assert_marked(lanes(None, route="tray", mark="   #! cables-too-close"))
+    assert_marked(lanes(None, True, route="tray", mark="   #! cables-too-close"))
 
 
 def test_a_loom_beside_the_tray() -> None:
-    assert_marked(lanes(50.0, mark="   #! cables-too-close"))
+    assert_marked(lanes(50.0, True, mark="   #! cables-too-close"))
 
 
 @pytest.mark.parametrize(
