@@ -39,6 +39,16 @@ class Effort(Struct):
 _EFFORT: ContextVar[Effort | None] = ContextVar("effort", default=None)
 
 
+def shared_effort() -> Effort:
+    """What a new judgement may take: what is left of the one that it is a part of, or a whole of its own."""
+    return _EFFORT.get() or Effort()
+
+
+def for_mends(judged: Effort) -> Effort:
+    """What working the mends of a judgement out may take: what that left, and a third of a whole one."""
+    return Effort(max(judged.steps, 0) + MOST_STEPS // 3, max(judged.walked, 0) + MOST_WALKED // 3)
+
+
 @contextmanager
 def limited(effort: Effort) -> Iterator[None]:
     """Count what is simulated and walked here."""

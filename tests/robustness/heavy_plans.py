@@ -21,7 +21,7 @@ class Added(NamedTuple):
     states: Iterable[str] = ()
     stops: Iterable[str] = ()
     cables: Iterable[str] = ()
-    accepted: Iterable[str] = ()
+    routes: Iterable[str] = ()
 
 
 #: The heads after which lines of a section are put.
@@ -31,8 +31,11 @@ _HEADS = {
     "states": "\nstates:\n",
     "stops": "\nstops:\n",
     "cables": "\ncables:\n",
+    "routes": "\nroutes:\n",
 }
 _LAMP = "rated: 24 V DC 20 mA"
+#: Plus and minus of the control supply.
+_FEEDS = ("X1:2", "X2:2")
 
 
 def _wire(number: object, start: str, end: str, kind: str = "control") -> str:
@@ -233,6 +236,60 @@ def contacts_in_a_ladder(n: int) -> Added:
     return Added(parts, [*wires, _through("m", ["X2:2", *(f"R{k}:A2" for k in range(n))])])
 
 
+def chained_terminals(n: int) -> Added:
+    """Terminals of two points one after the other, a lamp at the end."""
+    parts = [f"  T{k}: {{kind: terminals, points: 2, bridged: [1-2]}}" for k in range(n)]
+    wires = [_wire("a", "X1:2", "T0:1"), *(_wire(k, f"T{k - 1}:2", f"T{k}:1") for k in range(1, n))]
+    wires += [_wire("z", f"T{n - 1}:2", "LZ:X1"), _wire("m", "LZ:X2", "X2:2")]
+    return Added([*parts, f"  LZ: {{kind: lamp, {_LAMP}}}"], wires)
+
+
+def stars(n: int) -> Added:
+    """Lamps that hang from two points, each by conductors of its own."""
+    parts = [f"  L{k}: {{kind: lamp, {_LAMP}}}" for k in range(n)]
+    wires = []
+    for way, at in enumerate(_FEEDS, 1):
+        ends = ", ".join(f"L{k}:X{way}" for k in range(n))
+        wires.append(f"  - {{wire: W{at[:2]}, star: {{from: {at}, to: [{ends}]}}, type: control}}")
+    return Added(parts, wires)
+
+
+def ducts_apart(n: int) -> Added:
+    """Ducts, each apart from the twenty before it, with conductors of its own."""
+    apart = [", ".join(f"duct-{j}: 50 mm" for j in range(max(0, k - 20), k)) for k in range(n)]
+    routes = [f"  duct-{k}: {{kind: duct, size: 40 x 60 mm, apart: {{{others}}}}}" for k, others in enumerate(apart)]
+    parts = [f"  L{k}: {{kind: lamp, {_LAMP}}}" for k in range(n)]
+    wires = [
+        f"  - {{wire: W{at[:2]}{k}, from: {at}, to: L{k}:X{way}, type: control, route: duct-{k}}}"
+        for k in range(n)
+        for way, at in enumerate(_FEEDS, 1)
+    ]
+    return Added(parts, wires, routes=routes)
+
+
+def cables_side_by_side(n: int) -> Added:
+    """Cables of many cores that lie on one route, no core of them joined."""
+    cable = "cores: 25, size: 0.5 mm2, insulation: pvc-70, rated: 300 V, length: 3 m, route: bench-signal"
+    return Added(cables=[f"  - {{cable: D{k}, {cable}, join: {{1: [X1:7, B1:11]}}}}" for k in range(n)])
+
+
+def thin_conductors(n: int) -> Added:
+    """Breakers that are too large for what they feed: findings, each with mends of size."""
+    parts = [f"  FB{k}: {{kind: breaker, poles: 1, rating: 32 A, curve: C}}" for k in range(n)]
+    parts += [f"  HB{k}: {{kind: heater, rated: 230 V AC 400 W}}" for k in range(n)]
+    wires = [_through("l", ["Q1:2", *(f"FB{k}:1" for k in range(n))], "control")]
+    wires += [_wire(f"h{k}", f"FB{k}:2", f"HB{k}:1") for k in range(n)]
+    return Added(parts, [*wires, *(_wire(f"n{k}", f"HB{k}:2", "Q1:4") for k in range(n))])
+
+
+def long_names(n: int) -> Added:
+    """Lamps whose names are as long as a line."""
+    names = [f"L{k}{'n' * 50}" for k in range(n)]
+    wires = [_through("p", ["X1:2", *(f"{name}:X1" for name in names)])]
+    wires += [_through("m", ["X2:2", *(f"{name}:X2" for name in names)])]
+    return Added([f"  {name}: {{kind: lamp, {_LAMP}}}" for name in names], wires)
+
+
 Shape = Callable[[int], Added]
 SHAPES: tuple[Shape, ...] = (
     relay_chain,
@@ -253,6 +310,12 @@ SHAPES: tuple[Shape, ...] = (
     inputs_of_cards,
     mesh_of_lamps,
     contacts_in_a_ladder,
+    chained_terminals,
+    stars,
+    ducts_apart,
+    cables_side_by_side,
+    thin_conductors,
+    long_names,
 )
 
 

@@ -20,7 +20,9 @@ from tests.robustness.heavy_plans import (
     plan_with,
     relay_chain,
     stops_in_a_loop,
+    thin_conductors,
 )
+from wiring.changes import tried_mends
 from wiring.design.load import load, load_text
 from wiring.effort import Effort, limited
 from wiring.findings import Report, Verdict
@@ -85,6 +87,21 @@ def test_what_a_judgement_cannot_afford_is_asked_and_never_clear() -> None:
         assert not report.crashed
         assert set(report.findings) <= set(whole.findings)
         assert rules <= {one.rule for one in report.open_questions if "more steps than a check" in one.missing}
+
+
+def test_a_mend_that_cannot_be_afforded_is_offered_untried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Working mends out judges the plan again and again: at the end of what that may take they are words, never tried,
+    and never said to fail; what is found stays."""
+    design = load_text(plan_with(thin_conductors, 1), "plan.yaml", ROOT / "specs").design
+    assert design is not None
+    report = judge(design)
+    monkeypatch.setattr(tried_mends, "for_mends", lambda _: Effort(0, 0))
+    told = tried_mends.with_tried_mends(design, report)
+    assert [one.summary for one in told.findings] == [one.summary for one in report.findings]
+    mends = [mend for one in told.findings for mend in one.mends]
+    assert mends
+    assert not any(mend.tried for mend in mends)
+    assert not any("Tried without success" in mend.words or "No size mends it" in mend.words for mend in mends)
 
 
 def test_the_bound_lies_at_the_same_place_each_time() -> None:

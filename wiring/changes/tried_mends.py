@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from wiring.changes.outcome import Outcome, Unreadable
 from wiring.circuit.model import Node
 from wiring.design.design import Design, in_state
+from wiring.effort import TooMuchError, for_mends, limited
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.plan.edits import Edit
 from wiring.plan.fault import Refusal
@@ -29,9 +30,11 @@ def with_tried_mends(design: Design, report: Report, roots: Sequence[Finding] | 
 
     One that fails is told as such where no other way is left.
     """
-    report = with_mends(design, report, roots)
     if roots is None:
-        return remade(report, _doubtful(report.roots), _Trials(design, report, affordable(design, _MOST)).mends)
+        with limited(for_mends(design.effort)):
+            report = with_mends(design, report)
+            return remade(report, _doubtful(report.roots), _Trials(design, report, affordable(design, _MOST)).mends)
+    report = with_mends(design, report, roots)
     names = {root.reference for root in roots}
     wanted = _doubtful(root for root in report.roots if root.reference in names)
     return remade(report, wanted, _Trials(design, report, sum(len(root.mends) for root in wanted)).mends)
@@ -58,11 +61,14 @@ class _Trials:
         for mend in root.mends:
             if mend.edits and not mend.tried and self.left > 0:
                 self.left -= 1
-                remains = self._remains(root, mend.edits)
+                try:
+                    remains = self._remains(root, mend.edits)
+                    mend = replace(mend, tried=True)
+                except TooMuchError:
+                    self.left, remains = 0, ""
                 if remains:
                     failed = failed or f"Tried without success: {mend.words.rstrip('.')}; {remains}."
                     continue
-                mend = replace(mend, tried=True)
             kept += 1
             yield mend
         if failed and not kept:

@@ -71,7 +71,7 @@ def _walked_on(
     nothing new goes back there. All of them come to `entered`."""
     while level:
         entered.update(level)
-        spend(len(level))
+        spend(sum(len(adjacent[node]) for node in level))
         following: dict[int, int] = {}
         for node, came in level.items():
             bits = reached[node]

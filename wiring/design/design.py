@@ -35,7 +35,7 @@ from wiring.design.supply.supplies import SupplyFigure
 from wiring.design.supply.unregulated import Unregulated
 from wiring.design.switching.inrush import Inrush
 from wiring.design.transients import Transients
-from wiring.effort import Effort
+from wiring.effort import Effort, shared_effort
 from wiring.parts.base import Part
 from wiring.plan.models import PlanFile, StateEntry
 from wiring.plan.read import Reading
@@ -92,7 +92,7 @@ class Design(Struct, frozen=True, dict=True):
     @cached_property
     def effort(self) -> Effort:
         """What its judgement may still cost."""
-        return Effort()
+        return shared_effort()
 
     @property
     def reading(self) -> Reading:

@@ -13,6 +13,7 @@ from math import inf
 from msgspec.structs import replace
 
 from wiring.design.design import Design
+from wiring.effort import TooMuchError
 from wiring.findings import Finding, Mend, Report, Signal
 from wiring.requirement import Requirement
 from wiring.rulebooks.limits import KEPT_FREE
@@ -74,12 +75,12 @@ class _Work:
             if not mend.asks:
                 yield mend
                 continue
-            if self.left <= 0:
-                told.add(mend.words)
-                yield Mend(mend.words)
-                continue
             self.left -= 1
-            for made in self._made(root, mend):
+            try:
+                made_of_it = list(self._made(root, mend)) if self.left >= 0 else [Mend(mend.words)]
+            except TooMuchError:
+                self.left, made_of_it = 0, [Mend(mend.words)]
+            for made in made_of_it:
                 if made.words not in told:
                     told.add(made.words)
                     yield made
@@ -127,7 +128,10 @@ class _Work:
 
 
 def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: Sequence[Finding]) -> str:
-    """What some rules still say of what a mend should take away, or say anew at or above WARNING; "" where nothing."""
+    """What some rules still say of what a mend should take away, or say anew at or above WARNING; "" where nothing.
+
+    Raises TooMuchError where that takes more steps than are left.
+    """
     told = tell(after, tuple(slug for slug in slugs if slug in SLUGS))
     for finding in told.findings:
         if finding.accepted is not None:
@@ -142,7 +146,7 @@ def left_by_a_mend(after: Design, slugs: Collection[str], report: Report, gone: 
         if finding.signal.rank <= Signal.WARNING.rank and not stood:
             return f"{finding.rule} comes in its place"
     if after.effort.spent_out:
-        return "it is too large to be judged whole"
+        raise TooMuchError
     return "a rule fails on it" if told.crashed else ""
 
 
