@@ -51,7 +51,7 @@ class AtEarth:
             earth = [self.net.place[EARTH][0]]
             surely = [bits >> rails.half & self.cases for bits in conducts[: len(self.net.paths)]]
             here = [self.cases if node in earth else 0 for node in range(self.net.count)]
-            spread(self.tied, (), surely, here, earth, True)
+            spread(self.tied, (), surely, here, earth, True, rails.weight)
             free = [self.cases & ~bits for bits in here]
             self.found = [0] * self.net.count
             for group, on in zip(rails.groups, live, strict=True):
@@ -59,5 +59,5 @@ class AtEarth:
                     for node in (source.plus, source.minus):
                         self.found[node] |= on[1] & free[node]
             starts = [node for node, bits in enumerate(self.found) if bits]
-            spread(self.near, bridges, conducts, self.found, starts, rails.once, free)
+            spread(self.near, bridges, conducts, self.found, starts, rails.once, rails.weight, free)
         return self.found

@@ -25,10 +25,12 @@ def spread(
     reached: list[int],
     starts: Iterable[int],
     once: bool,
+    weight: int,
     free: Sequence[int] | None = None,
 ) -> set[int]:
     """Spread the bits at `starts` along every path as far as it conducts, into `reached`; the nodes where they are now.
-    A node is entered only in the cases in which it is `free`, where that is given.
+    A node is entered only in the cases in which it is `free`, where that is given. Each way from a node is a step, and
+    costs its `weight`.
 
     Bridges are hundreds, each of one case, most of them at the same few rails: they are tried when the paths are done,
     all of a list at once, and `once` where no case has two of them.
@@ -37,7 +39,7 @@ def spread(
     entered: set[int] = set()
     over = False
     while level:
-        _walked_on(adjacent, conducts, reached, level, free, entered)
+        _walked_on(adjacent, conducts, reached, level, weight, free, entered)
         if over:
             break
         over = once
@@ -64,6 +66,7 @@ def _walked_on(
     conducts: Sequence[int],
     reached: list[int],
     level: dict[int, int],
+    weight: int,
     free: Sequence[int] | None,
     entered: set[int],
 ) -> None:
@@ -71,7 +74,7 @@ def _walked_on(
     nothing new goes back there. All of them come to `entered`."""
     while level:
         entered.update(level)
-        spend(sum(len(adjacent[node]) for node in level))
+        spend(weight * sum(len(adjacent[node]) for node in level))
         following: dict[int, int] = {}
         for node, came in level.items():
             bits = reached[node]
