@@ -11,7 +11,7 @@ from wiring.cabinet.box import box_of, style_of
 from wiring.cabinet.door import door_places, shafts_of
 from wiring.cabinet.records import Box, DuctPiece, Layout, NoRoom, Placed, RailPiece, Style
 from wiring.cabinet.rows import BAR_LIFT, Packing, bodies_in, extents, needed_height, pack, row_width, spread
-from wiring.cabinet.search import Search
+from wiring.cabinet.search import TRIALS, Search
 from wiring.cabinet.walls import wall_places
 from wiring.circuit.model import Circuit
 from wiring.parts.outlines import Outline
@@ -20,8 +20,10 @@ from wiring.parts.outlines import Outline
 MOST_PARTS = 120
 
 
-def lay_out(circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
+def lay_out(circuit: Circuit, box: Box | None = None, trials: int = TRIALS) -> Layout | NoRoom | int:
     """The parts of a circuit in its cabinet, or in another box; the number of parts where they are too many for one.
+
+    With no `trials` of shorter wires it takes a fiftieth of the time: enough to see whether the parts go in.
 
     The plan must give the size of the cabinet unless a box is given. The same plan has the same layout always.
     """
@@ -34,7 +36,7 @@ def lay_out(circuit: Circuit, box: Box | None = None) -> Layout | NoRoom | int:
     if isinstance(packing, NoRoom):
         return packing
     if packing.rows:
-        packing = replace(packing, rows=Search(box, style, circuit, packing).best())
+        packing = replace(packing, rows=Search(box, style, circuit, packing).best(trials))
     return layout_of(circuit, box, packing)
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from wiring.cabinet.box import box_of, has_box, usual_boxes_for
+from wiring.cabinet.layout import lay_out
 from wiring.cabinet.records import Box, Layout
 from wiring.cabinet.study import Study
 from wiring.describe.build import Refused
@@ -10,14 +13,16 @@ from wiring.describe.description import Cabinet
 from wiring.design.design import Design
 
 
-def taken_box(design: Design, cabinet: Cabinet, before: Box | None, *, final: bool) -> tuple[Box | None, str]:
+def taken_box(
+    design: Design, cabinet: Cabinet, before: Box | None, *, final: bool, rough: bool = True
+) -> tuple[Box | None, str]:
     """The cabinet that takes the place of that of the description, with the reason where it is another than `before`.
 
     None where that of the description holds all parts. `before` is the one that was taken already; in a `final` round
-    it is left only where it has become too small. Raises Refused where the cabinet is there already, or no usual one is
-    large enough.
+    it is left only where it has become too small. A `rough` layout leaves its wires as long as they are. Raises Refused
+    where the cabinet is there already, or no usual one is large enough.
     """
-    study = Study(design.circuit)
+    study = Study(design.circuit, partial(lay_out, trials=0)) if rough else Study(design.circuit)
     if has_box(design.plan) and (before is None or final) and study.holds:
         return before, ""
     book, smallest = design.plan.rulebook, study.smallest

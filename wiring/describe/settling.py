@@ -9,6 +9,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from wiring.cabinet.study import Study
 from wiring.describe.build import Refused
 from wiring.describe.cabinets import taken_box
 from wiring.describe.description import Description
@@ -127,18 +128,22 @@ def _undecided(report: Report) -> bool:
 
 def _composed(description: Description, tree: Node, file: str, chosen: Chosen, progress: Progress) -> Composed:
     text, design = _begun(description, tree, file, chosen)
+    rough = True
     for count in range(_ROUNDS):
         progress(f"plan {count + 1}")
         extra = tuple(floors(design, int(description.room)))
         wish = Wish(FREE, anew=True, extra=extra, nearly=bool(chosen.steps), shared=_shared(design, chosen))
         sizing = settle(design, wish, progress)
         before, chosen = chosen, _taken(sizing, chosen)
-        box, why = taken_box(sizing.design, description.cabinet, before.box, final=count >= _FINAL_BOX)
+        final = count >= _FINAL_BOX
+        box, why = taken_box(sizing.design, description.cabinet, before.box, final=final, rough=rough)
         chosen.box, chosen.box_why = box, why or before.box_why
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
         if chosen.same_as(before) or _is_same(design, sizing.design):
-            break
+            if Study(design.circuit).holds:
+                break
+            rough = False  # what shortens the wires stands in the way of something on the door
     refuse_overload(sizing.design)
     return Composed(text, design, judge(design), sizing.unmet, chosen.box_why if description.cabinet.size else "")
 
