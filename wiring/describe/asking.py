@@ -122,7 +122,7 @@ def _cabinet(person: _Person) -> dict[str, Any]:
     opens = person.says("How does its door open?", reason, "tool", ("tool", "interlock", "free"))
     reason = "Voltage drop and fault loops follow it."
     away = person.gives("length", "Cable from cabinet to machine?", reason, person.of("4 m", "13 ft"))
-    return {"size": size, **usual_cabinet(person.book), "protection": shell, "opens": opens, "distance": away}
+    return usual_cabinet(person.book) | {"size": size, "protection": shell, "opens": opens, "distance": away}
 
 
 def _no_box(answer: str) -> str:

@@ -12,6 +12,7 @@ from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import stepper_drive
 from wiring.describe.feeds import back, fuse
 from wiring.describe.mains import MainsSide, contactor
+from wiring.describe.trade import CONTROL_V
 from wiring.parts.motors import StepperMotor
 from wiring.parts.protection import Fuse
 from wiring.parts.storage import Battery
@@ -19,7 +20,6 @@ from wiring.rulebooks.steps import first_at_least
 
 #: What the controls take at most, and the rating of the switch [A]; what it makes and breaks (typical, no source).
 _CONTROL_A, _SWITCH_A = 2.0, 40.0
-_CONTROL_V = 24.0
 
 
 def battery_rail(build: Build, side: MainsSide, motions: Sequence[Motion], *, stopped: bool) -> None:
@@ -111,9 +111,9 @@ def _charger(build: Build, side: MainsSide, feed: BatteryFeed) -> None:
 
 def _bearable(build: Build, motions: Sequence[Motion], volts: float) -> None:
     """Raises Refused for what a battery does not feed."""
-    if volts != _CONTROL_V:
+    if volts != CONTROL_V:
         raise Refused(
-            f"the controls need {_CONTROL_V:g} V",
+            f"the controls need {CONTROL_V:g} V",
             f"the battery gives {volts:g} V",
             "Take a battery of 24 V.",
             ("battery", "part"),

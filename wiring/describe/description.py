@@ -49,7 +49,7 @@ USUAL_AMBIENT = "40 °C"
 def usual_cabinet(rulebook: str) -> dict[str, str]:
     """What a cabinet is taken to be where the description does not say it and none is bought: the plan says it then."""
     shell = "IP54" if rulebook == "iec" else "type 12"
-    return {"material": "painted-steel", "mounting": "wall", "protection": shell}
+    return {"material": "painted-steel", "mounting": "wall", "protection": shell, "opens": "tool"}
 
 
 class Cabinet(Enclosure):

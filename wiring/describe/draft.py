@@ -113,14 +113,15 @@ class CableEntry(Struct, frozen=True):
 
 
 #: What of a choice makes another plan.
-_SIZED = ("steps", "types", "air", "rails", "clamps", "grouped", "box")
+_SIZED = ("steps", "types", "air", "rails", "clamps", "cool", "grouped", "box")
 
 
 class Chosen(Struct):
     """What sizing has chosen, by what a thing is called, with what asked for it; and what structure it forces.
 
     `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
-    chopper; `grouped` whether the contactors have a device of their own in front, `alone` that they may have none;
+    chopper; `cool` whether the fan keeps the cabinet cool for its conductors; `grouped` whether the contactors have a
+    device of their own in front, `alone` that they may have none;
     `air` that of the fan, `box` a cabinet other than that of the description, and `box_why` what is lacking in that.
     """
 
@@ -131,6 +132,7 @@ class Chosen(Struct):
     air: str | None = None
     rails: dict[float, int] = field(default_factory=dict)
     clamps: frozenset[float] = frozenset()
+    cool: bool = False
     grouped: bool = False
     alone: bool = False
     box: Box | None = None

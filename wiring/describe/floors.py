@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import sqrt
 
+from msgspec.structs import replace
+
 from wiring.describe.trade import BOOKS
 from wiring.design.design import Design
+from wiring.design.enclosure.cabinet_cooling import needed_cooling
 from wiring.design.motor.drive_feeds import bus_feed
 from wiring.design.motor.protection import asked_ampacities, branch_limits, full_loads
 from wiring.design.supply.supplies import needed_rating
@@ -15,10 +18,13 @@ from wiring.parts.drives import Inverter
 from wiring.parts.machinery import inverter_input_current
 from wiring.parts.motors import Motor
 from wiring.quantities import parse_wire_size
-from wiring.requirement import Quantity, Requirement
+from wiring.requirement import CABINET, Quantity, Requirement
+from wiring.rulebooks.enclosure import highest_inside
 from wiring.rules.supply_peak_exceeded import needed
 
-HANDLING, RATED_INPUT, ROOM, MOTORS = "handling", "rated-input", "room", "motors"
+HANDLING, RATED_INPUT, ROOM, MOTORS, COOLED = "handling", "rated-input", "room", "motors", "cooled"
+#: What a cabinet that is kept cool may be warmer than the air around it: a filter fan does not do better [K].
+COOL_K = 8.0
 #: The least conductor behind one device of several motors for which its largest rating is tabled (NFPA 79, 7.2.10.4).
 _GROUP_LEAST = "14 AWG"
 #: Share of supplies, fuses and breakers that stays free.
@@ -27,10 +33,12 @@ FREE = 0.2
 _POWER_FACTOR = {"1": 0.6, "3": 0.75}
 
 
-def floors(design: Design, room: int = 0) -> Iterator[Requirement]:
+def floors(design: Design, room: int = 0, *, cool: bool = False) -> Iterator[Requirement]:
     """Conductors that can be handled, devices that bear an inverter at rated power, supplies with room for axes."""
     if room:
         yield from _room(design, room)
+    if cool:
+        yield from _cooled(design)
     least = BOOKS[design.plan.rulebook].least
     for conductor in design.circuit.conductors:
         if conductor.size is not None and conductor.kind != "shield":
@@ -42,6 +50,15 @@ def floors(design: Design, room: int = 0) -> Iterator[Requirement]:
         for motor in axis.motors:
             if isinstance(axis.drive.data, Inverter) and isinstance(motor.data, Motor):
                 yield from _rated_input(design, axis.drive, axis.drive.data, motor.data)
+
+
+def _cooled(design: Design) -> Iterator[Requirement]:
+    """Air that keeps the cabinet little warmer than the air around it."""
+    inside = design.inside
+    if inside.heat_w > 0.0 and inside.rise_k is not None:
+        limit = replace(highest_inside("electronic"), value=design.ambient_c + COOL_K)
+        why = f"{inside.heat_w:.3g} W; warmer than {limit.value:.0f} °C, conductors are too thick for their terminals"
+        yield Requirement(COOLED, CABINET, Quantity.AIRFLOW, needed_cooling(design, limit)[0], why=why)
 
 
 def _behind_group(design: Design) -> Iterator[Requirement]:

@@ -8,7 +8,6 @@ from wiring.describe.axes import hangs_on_rail, with_likes
 from wiring.describe.build import own_model
 from wiring.describe.description import USUAL_AMBIENT, Description, usual_cabinet
 from wiring.parts.motors import ServoMotor
-from wiring.wording import listed
 
 
 def questions(description: Description) -> Iterator[str]:
@@ -40,12 +39,12 @@ def unsaid(description: Description) -> Iterator[str]:
         yield f"the highest air temperature around the cabinet (site.ambient): {USUAL_AMBIENT} is taken, {least}."
     if not description.cabinet.bought:
         usual = usual_cabinet(description.rulebook).items()
-        taken = [word for key, word in usual if getattr(description.cabinet, key) is None]
+        taken = [f"{key}: {word}" for key, word in usual if getattr(description.cabinet, key) is None]
         if taken:
-            kept = "by which it cools and keeps out dust and drips; say more where it is hosed or stands outdoors"
-            yield f"material, mounting or protection of the cabinet (cabinet): {listed(taken)} is taken, {kept}."
-    if description.cabinet.opens is None:
-        yield "how the door of the cabinet opens (cabinet.opens): the check asks where a hand meets live terminals."
+            kept = (
+                "by which it cools and keeps out hands, dust and drips; say more where it is hosed or stands outdoors"
+            )
+            yield f"what the cabinet is (cabinet): {', '.join(taken)} is taken, {kept}."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:
         yield "what works at the same time (runs): everything is taken to, which only costs supply and copper."
     for name, axis in description.axes.items():

@@ -11,12 +11,10 @@ from wiring.describe.draft import End, Row
 from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import rails_of
 from wiring.describe.mains import MainsSide
+from wiring.describe.trade import CONTROL_V
 from wiring.parts.drives import BusChopper
 from wiring.parts.sources import Supply
 from wiring.requirement import Quantity
-
-#: The rail of all controls [V].
-CONTROL_V = 24.0
 
 
 def _supply_key(build: Build, name: str, volts: float) -> str:

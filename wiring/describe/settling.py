@@ -14,7 +14,7 @@ from wiring.describe.build import Refused
 from wiring.describe.cabinets import taken_box
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
-from wiring.describe.floors import FREE, RATED_INPUT, floors
+from wiring.describe.floors import COOL_K, FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
 from wiring.describe.mains import GROUP
 from wiring.design.design import Design
@@ -131,7 +131,7 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
     rough = True
     for count in range(_ROUNDS):
         progress(f"plan {count + 1}")
-        extra = tuple(floors(design, int(description.room)))
+        extra = tuple(floors(design, int(description.room), cool=chosen.cool))
         wish = Wish(FREE, anew=True, extra=extra, nearly=bool(chosen.steps), shared=_shared(design, chosen))
         sizing = settle(design, wish, progress)
         before, chosen = chosen, _taken(sizing, chosen)
@@ -186,6 +186,7 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         types={name: step.words for name, step in sizing.types.items()},
         rails=before.rails,
         clamps=before.clamps,
+        cool=before.cool,
         grouped=before.grouped,
         alone=before.alone,
         air=before.air,
@@ -224,7 +225,8 @@ def _type_size(sizing: Sizing, name: str) -> float | None:
 
 
 def _structure(sizing: Sizing, found: Chosen) -> Chosen:
-    """What no size mends: axes shared among more supplies, a chopper on a rail. All is sized anew then."""
+    """What no size mends: axes shared among more supplies, a chopper on a rail, more air for conductors that would grow
+    too thick for their terminals. All is sized anew then."""
     rails = dict(found.rails)
     for one in sizing.unmet:
         if one.is_short_supply(0.999):
@@ -234,8 +236,11 @@ def _structure(sizing: Sizing, found: Chosen) -> Chosen:
                 wanted = ceil(now * one.need.least / one.ladder.steps[-1].high - _SLACK)
                 rails[supply.output.volts] = min(max(now + 1, wanted), _MOST_RAILS)
     clamps = found.clamps | set(_fed_back(sizing.design))
-    same = rails == found.rails and clamps == found.clamps
-    return found if same else Chosen(rails=rails, clamps=frozenset(clamps), grouped=found.grouped, alone=found.alone)
+    warm = (sizing.design.inside.rise_k or 0.0) > COOL_K
+    cool = found.cool or (warm and any(one.ladder.sort is Sort.CONDUCTOR for one in sizing.unmet))
+    if (rails, clamps, cool) == (found.rails, found.clamps, found.cool):
+        return found
+    return Chosen(rails=rails, clamps=frozenset(clamps), cool=cool, grouped=found.grouped, alone=found.alone)
 
 
 def _fed_back(design: Design) -> Iterator[float]:

@@ -8,6 +8,7 @@ from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Row
 from wiring.describe.feeds import back, feed
+from wiring.describe.trade import CONTROL_V
 from wiring.parts.contacts import split_pair
 from wiring.parts.signals import IoCard
 
@@ -275,6 +276,14 @@ def controller(build: Build) -> None:
 
 
 def _check_card(card: IoCard, need: Sequence[int]) -> None:
+    volts = card.supply.voltage.volts if card.supply else CONTROL_V
+    if volts != CONTROL_V:
+        raise Refused(
+            f"the controls need {CONTROL_V:g} V",
+            f"the controller takes {volts:g} V",
+            "Take one for 24 V, with inputs and outputs for it, or leave `controller` out to have one described.",
+            ("controller",),
+        )
     have = (len(card.inputs), len(outputs_24v(card)))
     for asked, there, what in zip(need, have, ("inputs", "24 V outputs"), strict=False):
         if asked > there:

@@ -9,6 +9,8 @@ from msgspec import Struct
 #: Lengths in a cabinet: share of width plus height inside, and along a rail [m] (common practice, no source).
 _INSIDE, _TRUNK_M, _HINGE_M = 0.4, 0.25, 0.3
 _FEET = 0.3048
+#: The rail of all controls [V].
+CONTROL_V = 24.0
 
 
 class Book(Struct, frozen=True):

@@ -31,7 +31,8 @@ from wiring.sizing.wire_types import sized_by_type
 
 #: Rounds in which sizes may fall, and all of them.
 _FREE_ROUNDS, _ROUNDS = 4, 14
-#: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it.
+#: From this round on supplies have come down, and what a conductor cannot carry caps the device in front of it. Those
+#: of a machine that was sized already have come down before.
 _CAPS_FROM = 3
 #: A supply that is short by more than this stays so, whatever becomes of the conductors behind it.
 _FAR = 1.25
@@ -85,10 +86,11 @@ class _Settling(Struct):
         for rounds in range(1, _ROUNDS + 1):
             self.progress(f"round {rounds}")
             self.round = rounds
+            capped = dict(self.caps)
             wanted = self._stepped(now, rising=rounds > _FREE_ROUNDS)
             if any(one.ladder.name in self.wish.shared and one.is_short_supply(_FAR) for one in self.unmet.values()):
                 return self._ended(now, rounds)
-            still = wanted == self.steps and (rounds > 1 or self.wish.nearly)
+            still = wanted == self.steps and capped == self.caps and (rounds > 1 or self.wish.nearly)
             self.steps = wanted
             if still:
                 break
@@ -281,7 +283,7 @@ class _Settling(Struct):
             for one in helped:
                 key = self.items[one.quantity, one.item].key
                 if (
-                    self.round >= _CAPS_FROM
+                    (self.wish.nearly or self.round >= _CAPS_FROM)
                     and self.steps[ladder.key] is top
                     and one.most < self.caps.get(key, one).most * (1 + 1e-9)
                 ):
