@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from wiring.describe.dialogue import Question
     from wiring.describe.reading import Described
 
+#: Columns that stay free for an answer.
+_TYPED = 16
+
 
 def new(
     machine: Annotated[Path, Argument(metavar="MACHINE", help="the description of the machine")],
@@ -80,9 +83,10 @@ def _prompt(question: Question) -> str:
     import typer
 
     typer.echo(f"\n{question.reason}")
-    words = question.words + (f" ({', '.join(question.choices)})" if question.choices else "")
-    if question.may_be_open:
-        words += " [empty: not known]"
+    words = question.words
+    more = f" ({', '.join(question.choices)})" if question.choices else ""
+    more += " [empty: not known]" if question.may_be_open else ""
+    words += more if len(words + more) <= width() - _TYPED else f"\n {more}"
     while True:
         answer = str(typer.prompt(words, default=question.usual or "", show_default=bool(question.usual))).strip()
         fault = question.fault(answer)

@@ -187,10 +187,11 @@ ANSWERS = (
     "",
     "",
     "16 A",
+    "",
     "TN-S",
     "1",
     "1 kA",
-    "",
+    "30 mA A",
     "fixed",
     "no",
     "",
@@ -213,6 +214,7 @@ ANSWERS = (
     "heater",
     "230 V AC 400 W",
     "120 °C",
+    "",
     "no",
     "no",
     "",
@@ -225,14 +227,14 @@ def test_a_description_is_asked_for_broken_off_and_gone_on_with_and_its_plan_is_
     """A wrong answer is told and asked for again; answers that are broken off are kept, and the others alone asked."""
     machine, plan = tmp_path / "machine.yaml", tmp_path / "plan.yaml"
     kept = tmp_path / "machine-answers.txt"
-    broken = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[:9]))
+    broken = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[:10]))
     assert broken.returncode != 0
     assert broken.stdout.count("That cannot stand") == 2
     assert f"kept in {kept}" in " ".join(broken.stderr.split())
     assert not machine.exists()
     first = kept.read_text(encoding="utf-8").splitlines()
-    assert len(first) == 7
-    done = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[9:]))
+    assert len(first) == 8
+    done = run("new", machine, "--ask", "--out", plan, typed="".join(f"{answer}\n" for answer in ANSWERS[10:]))
     assert done.returncode == 0, done.stdout + done.stderr
     assert "Verdict: CLEAR" in done.stdout
     assert "describe: Tray lift" in machine.read_text(encoding="utf-8")

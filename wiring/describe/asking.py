@@ -13,12 +13,18 @@ from wiring.describe.description import usual_cabinet
 from wiring.describe.dialogue import UNKNOWN, Ask, Question
 from wiring.describe.text import broken, value_text
 from wiring.parts.base import PartModel
+from wiring.parts.loads import Fan, Pump
 from wiring.parts.motors import Motor, ServoMotor, StepperMotor
 from wiring.plan.fault import Refusal
 from wiring.plan.ratings import CoilRating
-from wiring.quantities import QuantityError, parse_lengths
+from wiring.quantities import QuantityError, parse, parse_lengths
 
 _DIRECT = {"yes": "true", "no": "false", UNKNOWN: UNKNOWN}
+#: Loads that are asked for; a motor above this share of the voltage between lines is one for three phases.
+_MOST_LOADS, _THREE_PHASES = 6, 0.9
+_RESIDUAL = {
+    f"{amps} {sort}": {"residual": amps, "type": sort} for amps in ("30 mA", "300 mA") for sort in ("A", "F", "B")
+}
 _USUAL_VOLTS = {
     "iec": {"single-phase": "230 V", "three-phase": "400 V"},
     "na": {"single-phase": "120 V", "split-phase": "240 V", "three-phase": "208 V"},
@@ -75,7 +81,7 @@ def asked(ask: Ask) -> str:
         "cabinet": _cabinet(person),
         "axes": _axes(person),
     }
-    loads = _loads(person, str(data["mains"]["voltage"]))
+    loads = _loads(person, data["mains"])
     if loads:
         data["loads"] = loads
     data["stops"] = _stops(person)
@@ -100,13 +106,25 @@ def _mains(person: _Person) -> dict[str, Any]:
     reason = "It stands on the breaker of the building and caps the machine."
     rating = person.gives("current", "Breaker of that circuit?", reason)
     mains: dict[str, Any] = {"system": system, "voltage": volts, "frequency": person.of("50 Hz", "60 Hz")}
+    if rating:
+        curve = person.says("Curve of that breaker?", "It says what inrush it bears.", "C", ("B", "C", "D"))
+        mains["upstream"] = {"kind": "breaker", "rating": rating, "curve": curve}
     reason = "Whether a breaker opens in an earth fault; the electrician knows."
     mains["earthing"] = person.says("Earthing of the building?", reason, None, ("TN-S", "TN-C-S", "TT", "IT"))
     reason = "Devices must break it; the electrician measures it."
     mains["fault_current"] = person.gives("current", "Fault current at the inlet?", reason)
-    if rating:
-        curve = person.says("Curve of that breaker?", "It says what inrush it bears.", "C", ("B", "C", "D"))
-        mains["upstream"] = {"kind": "breaker", "rating": rating, "curve": curve}
+    if mains["earthing"] == "TT":
+        reason = "An earth fault lifts all metal to a voltage by it."
+        mains["electrode"] = person.gives("resistance", "Resistance of its earth electrode?", reason)
+    if mains["earthing"] == "IT":
+        reason = "The first earth fault stays, and a second one is dangerous."
+        mains["insulation_monitor"] = person.says(
+            "What does its insulation monitor do?", reason, None, ("alarm", "trips")
+        )
+    if person.book == "iec":
+        reason = "It bears what the machine leaks, and a drive may blind it; its label says residual current and type."
+        words = person.says("Residual current device of that circuit?", reason, None, ("none", *_RESIDUAL))
+        mains["rcd"] = _RESIDUAL.get(words, words)
     kinds = ("fixed", "polarised plug", "reversible plug")
     reason = "A plug can be pulled, and turned: less leakage is allowed."
     mains["connection"] = person.says("Hard-wired or plug?", reason, None, kinds)
@@ -192,23 +210,58 @@ def _axis(person: _Person, name: str) -> dict[str, Any]:
     return _known(axis)
 
 
-def _loads(person: _Person, volts: str) -> dict[str, Any]:
+_SORTS = ("heater", "motor", "inverter", "appliance", "valve", "lamp")
+
+
+def _loads(person: _Person, mains: Mapping[str, Any]) -> dict[str, Any]:
     loads: dict[str, Any] = {}
-    while len(loads) < 6:
-        reason, sorts = "Heater, spindle or pump on an inverter, valve; `no` to end.", ("heater", "inverter", "valve")
-        sort = person.says("A process load?", reason, "no", (*sorts, "no"))
+    volts = str(mains["voltage"])
+    usual = {"heater": f"{volts} AC 500 W", "appliance": f"{volts} AC 100 W", "valve": "24 V DC 5 W"}
+    while len(loads) < _MOST_LOADS:
+        reason = "Motor, pump or fan across the line, spindle on an inverter, anything else; `no` to end."
+        sort = person.says("A process load?", reason, "no", (*_SORTS, "no"))
         if sort == "no":
             break
-        name = f"{sort}{len(loads) + 1}"
-        if sort == "inverter":
-            spindle = person.says("Its motor?", "A key of the library.", "spindle-220v-1.5kw", wrong=_motor(Motor))
-            words, reason = "How long does it turn on without power?", "A guard stays locked for so long."
-            loads[name] = _known({"kind": sort, "motor": spindle, "coasts": person.gives("time", words, reason)})
-            continue
-        rated = f"{volts} AC 500 W" if sort == "heater" else "24 V DC 5 W"
-        label = person.says("Voltage and power?", "They stand on its label.", rated, wrong=_no_rating)
-        loads[name] = {"kind": sort, "rated": label} | (_heat(person) if sort == "heater" else {})
+        load: dict[str, Any] = {"kind": sort}
+        if sort in usual:
+            load["rated"] = person.says("Voltage and power?", "They stand on its label.", usual[sort], wrong=_no_rating)
+        if sort == "heater":
+            load |= _heat(person)
+        if sort in ("motor", "inverter"):
+            load |= _turning(person, sort, mains)
+        loads[f"{sort}{len(loads) + 1}"] = _known(load)
     return loads
+
+
+def _turning(person: _Person, sort: str, mains: Mapping[str, Any]) -> dict[str, Any]:
+    """A motor of the process: a key of the library, or what stands on its label."""
+    reason = "A key of the library, or voltage and power of its label, such as 24 V DC 60 W."
+    kinds = (Motor,) if sort == "inverter" else (Motor, Pump, Fan)
+    motor: Any = person.says("Its motor?", reason, wrong=_no_motor(*kinds), needed=True)
+    if model_of(motor) is None:
+        label = CoilRating.read(motor)
+        amps = person.gives("current", "Its rated current?", "Its protection is set to that.")
+        volts, direct = label.voltage.volts, label.voltage.kind == "DC"
+        three = sort == "inverter" or (
+            mains["system"] == "three-phase" and volts > _THREE_PHASES * parse(str(mains["voltage"]), "voltage").value
+        )
+        motor = _known({"kind": "motor", "voltage": f"{volts:g} V {'DC' if direct else 'AC'}", "rated_current": amps})
+        motor |= {"phases": "DC" if direct else "3" if three else "1", "rated_power": f"{label.watts:g} W"}
+    words, reason = "How long does it turn on without power?", "A guard stays locked for so long."
+    return {"motor": motor, "coasts": person.gives("time", words, reason)}
+
+
+def _no_motor(*kinds: type[PartModel]) -> Callable[[str], str]:
+    no_key = _motor(*kinds)
+
+    def wrong(answer: str) -> str:
+        try:
+            known = CoilRating.read(answer).watts is not None
+        except (Refusal, QuantityError):
+            return no_key(answer)
+        return "" if known else f"{answer[:60]!r} has not both: expected voltage and power, such as 24 V DC 60 W"
+
+    return wrong
 
 
 def _heat(person: _Person) -> dict[str, Any]:
@@ -216,6 +269,8 @@ def _heat(person: _Person) -> dict[str, Any]:
     reason = "Heat that nothing else stops is cut off there: above all that it is used at."
     words = "At which temperature must it be cut off?"
     found = {"cut_out": person.says(words, reason, dimension="temperature", needed=True)}
+    words, reason = "Which temperature does a thermostat keep?", "A program that hangs does not overheat it then."
+    found["keeps"] = person.gives("temperature", words, reason)
     words, reason = "Does it lie in a liquid?", "A dry one burns: a level switch keeps it off."
     return {**found, "liquid": _DIRECT[person.says(words, reason, choices=("yes", "no"), needed=True)]}
 

@@ -17,8 +17,6 @@ def questions(description: Description) -> Iterator[str]:
         yield "the fault current at the inlet (mains.fault_current): whether the devices break it."
     if mains.earthing is None:
         yield "the earthing of the building (mains.earthing): whether a device opens in an earth fault."
-    if mains.earthing == "TT" and mains.electrode is None and description.rulebook == "iec":
-        yield "the resistance of the earth electrode (mains.electrode): at which voltage metal stands in a fault."
     if mains.earthing == "TT" and mains.electrode is None:
         yield "the resistance of the earth electrode (mains.electrode): what voltage metal takes on in an earth fault."
     if mains.upstream is None:
