@@ -261,3 +261,22 @@ def test_a_guard_says_what_is_reached_through_it(guard: str, parts: list[str], l
     [hood] = [entry for entry in entries.values() if entry.get("title") == "hood"]
     assert sorted(hood["guards"]) == sorted(parts)
     assert ("locking" in hood) is locks
+
+
+def test_a_conductor_that_ends_at_its_terminals_caps_the_device_in_front_of_it(tmp_path: Path) -> None:
+    """A spindle of 2.2 kW on one of three phases takes 21.4 A at rated power, and its inverter takes 6 mm2 at most.
+
+    6 mm2 of PVC bear 36 A at 40 °C (IEC 60204-1:2016, table 6, B1) and 0.82 of that at 50 °C (table D.1), so that no
+    more than 25 A protect them, whatever share is wanted free; warmer than 55 °C they would bear too little.
+    """
+    head = WARM.format(**WARMERS["three-phase"]).partition("loads:")[0]
+    path = tmp_path / "machine.yaml"
+    path.write_text(head + "loads: {head: {kind: inverter, motor: spindle-220v-2.2kw, coasts: 3 s}}\n", "utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    made = composed(found.description, found.tree, "machine.yaml")
+    assert made.report.verdict == "clear", made.report.roots
+    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
+    assert judged(plan) == []
+    assert parts_of(plan)[_part(plan, "breaker", "head")]["rating"] == "25 A"

@@ -21,6 +21,7 @@ from wiring.describe.signals import lamp, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import Fan, ProcessSource, Pump
 from wiring.parts.motors import Motor
+from wiring.quantities import parse
 from wiring.rulebooks.limits import KEPT_FREE
 
 
@@ -165,6 +166,13 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
             f"the source is rated {model.rated:g} A, of which {100.0 * KEPT_FREE:g} % are kept free",
             "Take a larger source, or ask for less power.",
             ("loads", name, "rated"),
+        )
+    if model.output.volts > parse(build.book.rated, "voltage").value:
+        raise Refused(
+            f"{name} needs conductors and terminals for {model.output.volts:g} V",
+            f"those that are taken here are rated {build.book.rated}",
+            "Where its high voltage stays in a cable of its own, describe it as an `appliance` with what it takes.",
+            ("loads", name, "part"),
         )
     source = draft.name("G")
     key = contactor_of(build, name, load, len(supply.poles))
