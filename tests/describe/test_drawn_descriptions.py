@@ -188,8 +188,8 @@ def _is_beyond_its_insulation(text: Any) -> bool:
 
 
 def _loses_too_much(text: Any) -> bool:
-    """A protective switch turns 1.5 W a pole into heat at its setting, or more (common practice): of the 24 V of a small
-    motor that is more than the 5 % that may be lost, and NFPA 70, 430.32 asks for one."""
+    """A protective switch turns 1.5 W a pole into heat at its setting, or more (common practice): of the 24 V of a
+    small motor that is more than the 5 % that may be lost, and NFPA 70, 430.32 asks for one."""
     motor = text["loads"]["flour"]["motor"]
     amps, volts = si(motor["rated_current"]), si(motor["voltage"])
     return text["rulebook"] == "na" and 1.5 / amps > 0.05 * volts
