@@ -169,9 +169,10 @@ def test_no_line_needs_a_state_that_the_lines_before_do_not_give(name):
         assert line.who.value == "qualified" or not any(act.what in ("dead", "on") for act in line.acts)
 
 
-@pytest.mark.parametrize("name", MORE)
+@pytest.mark.parametrize("name", dict.fromkeys((*MORE, "eighth-iec")))
 def test_what_a_state_runs_has_its_voltage_on_the_sheet(name):
-    """By what the state has worked by hand: a heater behind a start button and a float switch is live in its state."""
+    """By what the state has worked by hand: a heater behind a start button and a float switch is live in its state; and
+    by what a program switches once the reset is taken, whose loop may watch the contactors that it switches."""
     builder, asked = builder_of(name), 0
     for state, entries in builder.design.state_entries.items():
         run = builder.run(with_power(builder, state, True, True))

@@ -15,7 +15,7 @@ from wiring.design.motor.demands import Moment, demands_in
 from wiring.parts.elements import Logic
 from wiring.parts.motors import Shaft
 from wiring.plan.models import StateEntry
-from wiring.powerup.step import Event, Setting
+from wiring.powerup.step import OUTPUTS_ON, Event, Setting
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
 from wiring.solver.lowering import Lowered
 from wiring.solver.operating import Layer, OperatingPoint
@@ -163,17 +163,17 @@ class Operator:
             lowered = replace(lowered, mains_sources=())
         asked = self.load(setting.load)
         position = Position(
-            (self.outputs if setting.outputs else frozenset()) | setting.moved,
+            setting.moved,
             setting.opened | fault.opened,
             asked.off | fault.off,
             asked.demand,
             fault.closed,
         )
         memory = {} if memory is None else memory
-        begun = replace(setting, events=())
-        known = max((n for n in range(len(setting.events) + 1) if (begun, setting.events[:n]) in memory), default=-1)
+        begun, steps = setting.begun, setting.steps
+        known = max((n for n in range(len(steps) + 1) if (begun, steps[:n]) in memory), default=-1)
         if known >= 0:
-            session = memory[begun, setting.events[:known]].twin()
+            session = memory[begun, steps[:known]].twin()
         elif way:
             session = way.with_fault(lowered, position, fault, solve)
             known = len(session.trail) - 1
@@ -182,9 +182,9 @@ class Operator:
             session.rest(sound)
             memory[begun, ()] = session.twin()
             known = 0
-        for n in range(known, len(setting.events)):
-            session.work(setting.events[n], sound)
-            memory[begun, setting.events[: n + 1]] = session.twin()
+        for n in range(known, len(steps)):
+            session.work(steps[n], sound)
+            memory[begun, steps[: n + 1]] = session.twin()
         return Run(tuple(session.trail), tuple(session.rounds))
 
 
@@ -220,9 +220,12 @@ class Session:
         return other
 
     def work(self, event: Event, sound: Run | None = None) -> None:
-        """One thing done by hand."""
+        """One thing done by hand, or the outputs of a program switched on."""
         key = (event.part, event.actuator)
-        self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
+        if event is OUTPUTS_ON:
+            self.base = self.base | self.operator.outputs
+        else:
+            self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
         self.rest(sound)
 
     def rest(self, sound: Run | None = None) -> None:

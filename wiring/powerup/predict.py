@@ -6,8 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from math import inf
 
-from msgspec.structs import replace
-
 from wiring.circuit.model import Node
 from wiring.circuit.roles import Role
 from wiring.powerup.builder import Builder
@@ -140,7 +138,7 @@ class Predictor:
         """How many things done by hand lie between where a cause first makes a difference and where the meter reads."""
         if setting is None or not setting.mains:
             return 0
-        return len(setting.events) + 1 - self._way(self._work(cause), setting)[0]
+        return len(setting.steps) + 1 - self._way(self._work(cause), setting)[0]
 
     @cached_property
     def estimator(self) -> Estimator:
@@ -177,8 +175,7 @@ class Predictor:
             sound, way = self.sound_run(setting), None
             same = self._way(self._work(cause), setting)[0]
             if same > 0:
-                begun = replace(setting, events=())
-                way = self._sound_ways[begun, setting.events[: min(same, len(sound.trail)) - 1]]
+                way = self._sound_ways[setting.begun, setting.steps[: min(same, len(sound.trail)) - 1]]
             fault = run_fault(cause, self.survey)
             self._runs[key] = self.operator.run(setting, lowered, fault, memory, quick, sound, way)
         return self._runs[key]

@@ -6,6 +6,7 @@ from enum import Enum, StrEnum
 from math import inf
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node
 from wiring.rulebooks.citation import Source
@@ -124,6 +125,10 @@ class Event(Struct, frozen=True):
     on: bool
 
 
+#: A program's outputs switched on from the test page, once everything is done by hand.
+OUTPUTS_ON = Event("", "outputs", True)
+
+
 class Setting(Struct, frozen=True):
     """How the machine stands for a group of lines.
 
@@ -138,6 +143,16 @@ class Setting(Struct, frozen=True):
     load: str = ""
     outputs: bool = False
     moved: frozenset[Actuator] = frozenset()
+
+    @property
+    def begun(self) -> Setting:
+        """The machine as the mains come on, with nothing done yet."""
+        return replace(self, events=(), outputs=False)
+
+    @property
+    def steps(self) -> tuple[Event, ...]:
+        """What is done from there on, in order: a reset is taken before a program moves what its loop watches."""
+        return (*self.events, OUTPUTS_ON) if self.outputs else self.events
 
 
 class Act(Struct, frozen=True):
