@@ -48,10 +48,11 @@ def excluded_pairs(machine: Machine) -> Iterator[ExcludedPair]:
 
 
 def unsaid_valves(machine: Machine, operation: Operation) -> Iterator[tuple[str, str]]:
-    """Valves that can be on together, are so in no state, and of which the plan does not say whether they may."""
+    """Valves that can be on together, are so in no state, not even with all outputs of programs on, and of which the
+    plan does not say whether they may."""
     valves = [part for part in machine.parts.values() if isinstance(part.data, Valve) and part.data.excludes is None]
     for first, second in combinations(valves, 2):
-        if any(is_live(first, {}, one) and is_live(second, {}, one) for one in operation.states.values()):
+        if any(is_live(first, {}, one) and is_live(second, {}, one) for one in operation.proved.values()):
             continue
         if can_be_on_together(machine, first, second) is not False:
             yield first.name, second.name
