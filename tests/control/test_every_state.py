@@ -8,12 +8,14 @@ common practice, no source.
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 import pytest
 from helpers import design
 from operated import button, contactor, heater, machine, stop_button
 
+from wiring.control.script import Moment
 from wiring.design.design import Design
 from wiring.design.stop.account import account
 from wiring.design.stop.proof import full_proof
@@ -123,9 +125,9 @@ def test_what_the_proof_leaves_alive_is_told_where_the_effects_of_the_stop_take_
     machine_ = made("sealed", WRONG, "iec")
     left = {(effect.stop, effect.device, name) for effect in machine_.stops for name in effect.left}
     assert ("emergency", "S1", "E1") in left
-    assert not list(by_proof(machine_, frozenset()))
-    [finding] = by_proof(machine_, left)
-    assert finding.summary == "S1 of stop emergency leaves E1 alive while `left` runs"
+    summary = "S1 of stop emergency leaves E1 alive while `left` runs"
+    assert summary not in [one.summary for one in by_proof(machine_, frozenset())]
+    assert summary in [one.summary for one in by_proof(machine_, left)]
 
 
 def test_the_complete_proof_fails_the_stop_in_text_and_json() -> None:
@@ -188,9 +190,9 @@ def test_a_fault_counts_in_the_state_with_fewer_coils_in_too(name: str) -> None:
     )
     [told] = stops_of(design(text), judge(design(text)))
     assert design(text).stopping.from_states[0].state != state
-    faults = dict(told["verdicts"])["Dangerous: the stop is defeated"]
+    faults = dict(told["verdicts"])["Dangerous"]
     assert [words for words in faults if "S1:21-22" in words] == [
-        f"contact S1:21-22 does not open while `{state}` runs"
+        f"stay:S1:21-22: contact S1:21-22 does not open while `{state}` runs"
     ]
 
 
@@ -243,3 +245,70 @@ def test_a_relay_that_holds_itself_in_may_be_out_as_well(near: str, left: tuple[
     assert [one.summary for one in told] == [
         f"S1 of stop emergency leaves {name} alive while `work with K3 out` runs" for name in left
     ]
+
+
+#: Relays that seal themselves in ahead of everything, started by buttons of their own, each with the contacts of a wire
+#: past S1 that it bears. What no plan says is which of them are in: a mixture is dangerous where all contacts of that
+#: wire conduct. By hand: break contacts of those that are out, make contacts of those that are in.
+MIXTURES = {
+    "one out and one in": ({"K3": "nc", "K4": "no"}, "", {"work with K3 out"}),
+    "both out": ({"K3": "nc", "K4": "nc"}, "", {"work with K3 and K4 out"}),
+    "two out of three": ({"K3": "nc", "K4": "nc", "K5": "no"}, "", {"work with K3 and K4 out"}),
+    "one out of three": ({"K3": "nc", "K4": "no", "K5": "no"}, "", {"work with K3 out"}),
+    "all in": ({"K3": "no", "K4": "no"}, "", {""}),
+    # Each in the line of the other one's coil: the state has both out, and no plan says that neither is in.
+    "in against each other": ({"K4": "no"}, "K3 K4", {"work with K4 in"}),
+    "out while the other is in": ({"K3": "no", "K4": "nc"}, "K3 K4", {"work with K3 in"}),
+}
+
+
+def _sealing(relays: Sequence[str], against: str) -> str:
+    """The line of every relay: its button, its seal beside it, and the break contact of the other one of a pair."""
+    wires = []
+    for n, name in enumerate(relays, 4):
+        other = next((one for one in against.split() if one != name and name in against.split()), "")
+        over = f"X0:L>{other}:31 {other}:32>" if other else "X0:L>"
+        wires.append(f"{over}S{n}:13 S{n}:14>{name}:A1 S{n}:13>{name}:13 {name}:14>{name}:A1 {name}:A2>X0:N")
+    return " ".join(wires)
+
+
+def _past(contacts: Mapping[str, str]) -> str:
+    """One wire from ahead of S1 to behind it, over a contact of each relay."""
+    point, wires = "X0:L", []
+    for name, way in contacts.items():
+        near, far = (21, 22) if way == "nc" else (43, 44)
+        wires.append(f"{point}>{name}:{near}")
+        point = f"{name}:{far}"
+    return " ".join([*wires, f"{point}>S1:12"])
+
+
+def _mixed(contacts: Mapping[str, str], against: str, more: Sequence[str] = ()) -> Design:
+    relays = sorted({*contacts, *against.split(), *more})
+    parts = stop_button() + heater() + contactor("K1") + button("S2")
+    for n, name in enumerate(relays, 4):
+        parts += button(f"S{n}") + contactor(name, "13-14: NO, 21-22: NC, 31-32: NC, 43-44: NO")
+    run = "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1"
+    return design(machine(parts, f"{run} {_sealing(relays, against)} {_past(contacts)}", states="work: {E1: on}"))
+
+
+def _left(machine_: Design) -> set[str]:
+    """The states in which E1 stays alive with S1 in and no hand on anything else."""
+    return {
+        result.use.state
+        for result in machine_.stop_proof.results.values()
+        if "E1" in result.sound[0].left and (Moment.TRIED, "E1") not in result.sound[0].worked
+    }
+
+
+@pytest.mark.parametrize("name", MIXTURES)
+def test_relays_that_hold_themselves_are_tried_in_every_mixture(name: str) -> None:
+    contacts, against, dangerous = MIXTURES[name]
+    assert _left(_mixed(contacts, against)) == dangerous
+
+
+def test_of_many_mixtures_any_two_relays_are_tried_in_every_way() -> None:
+    """Four relays make sixteen mixtures, of which some half are starts: the wire past S1 hangs on two of them."""
+    machine_ = _mixed({"K3": "nc", "K6": "no"}, "", ["K4", "K5"])
+    assert 5 <= len(machine_.stopping.from_states) <= 9
+    assert _left(machine_)
+    assert all("K3" in state and "K6" not in state for state in _left(machine_))

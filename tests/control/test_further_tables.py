@@ -154,15 +154,20 @@ TABLES = {
     ),
     # Two sealed contactors feed E1, each barred by the other. Whatever starts either at the release is dangerous. The
     # pole of either on its 13 feeds S1:12 past S1. 14 on 21 joins the starts, so that both buzz while S3 is held: S1 cuts
-    # both by hand, and the proof leaves open what never rests.
-    "two directions sealed": alone(
+    # both by hand, and the proof leaves open what never rests. Which of the two is in changes nothing: both feed E1 from
+    # one point, and each is barred and sealed as the other is. What may be
+    # left out and is told once is not tried again.
+    "two directions sealed": Table(
         machine(
             stop_button() + button("S3") + button("S4") + heater() + contactor("K1", "13-14: NO, 21-22: NC") + contactor("K2", "13-14: NO, 21-22: NC"),
             "X0:L>K1:1 K1:2>E1:1 X0:L>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N X0:L>S1:11 S1:12>S3:13 S1:12>K1:13 S3:14>K2:21 K1:14>K2:21 K2:22>K1:A1 S1:12>S4:13 S1:12>K2:13 S4:14>K1:21 K2:14>K1:21 K1:22>K2:A1",
             states="fwd: {E1: on, S3: worked}",
             stops=LATCHED,
         ),
-        "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4 L: weld:S1:11-12 bridge:K1:2+13 bridge:K2:2+13 ?: bridge:K1:14+21 bridge:K2:14+21",
+        {
+            "emergency": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4 L: weld:S1:11-12 bridge:K1:2+13 bridge:K2:2+13 ?: bridge:K1:14+21 bridge:K2:14+21",
+            "emergency while `fwd with K1 out and K2 in` runs": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4",
+        },
     ),
     # The reset counts while it is closed: its two wires on the machine touch, or it sticks, and the release starts E1.
     "a manual reset on the machine": alone(

@@ -104,6 +104,7 @@ class ParallelSimulation(SettlingNet):
         self.use = use
         self.worked: dict[Actuator, int] = {}
         self.out: dict[Actuator, int] = {}
+        self.either: dict[Actuator, int] = {}
         self.let_go: dict[str, int] = {}
         first = 0
         for one, count in shares or ((use, len(cases)),):
@@ -113,6 +114,8 @@ class ParallelSimulation(SettlingNet):
                 self.worked[actuator] = self.worked.get(actuator, 0) | bits
             for actuator in one.out:
                 self.out[actuator] = self.out.get(actuator, 0) | bits
+            for actuator in one.either:
+                self.either[actuator] = self.either.get(actuator, 0) | bits
             for device in one.let_go:
                 self.let_go[device] = self.let_go.get(device, 0) | bits
         self.presses = 0
@@ -263,7 +266,8 @@ class ParallelSimulation(SettlingNet):
         return OFF if one.springs_back else self._base(one.actuator)
 
     def _start(self) -> None:
-        """The running machine: everything attracted but what is out; what cannot stay so has fallen out."""
+        """The running machine: everything attracted but what is out, perhaps what is in or out; what cannot stay so has
+        fallen out."""
         here = self.field
         for actuator in [coil.actuator for coil in self.net.coils] + [unit.outputs for unit in self.net.units]:
             here.set(actuator, *self._in_at_work(actuator))
@@ -279,9 +283,9 @@ class ParallelSimulation(SettlingNet):
             self.settle()
 
     def _in_at_work(self, actuator: Actuator) -> On:
-        """Something as it is while the machine runs: in, but in the cases where it is out."""
+        """Something as it is while the machine runs: in, but in the cases where it is out, perhaps where it is either."""
         there = self.all & ~self.out.get(actuator, 0)
-        return there, there
+        return there & ~self.either.get(actuator, 0), there
 
     def _outputs(self, *, free: bool) -> None:
         """Outputs of programs as the running machine has them, or `free` for their worst while it is stopped."""

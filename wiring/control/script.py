@@ -69,8 +69,8 @@ class StopUse(Struct, frozen=True):
 
     `operators` are all there are, `worked` those that stand worked while the machine runs; `resets` are the plan's.
     `apart` are main switches that the screen tries position by position; `out` coils, units and outputs of programs
-    that are not in while the machine runs. `let_go` are the hold-to-run devices, which stop by being let go. `state`
-    names a state other than the first from which it is proved.
+    that are not in while the machine runs, `either` coils and units that may be in as well as out. `let_go` are the
+    hold-to-run devices, which stop by being let go. `state` names a state other than the first from which it is proved.
     """
 
     name: str
@@ -83,6 +83,7 @@ class StopUse(Struct, frozen=True):
     resets: tuple[str, ...] = ()
     apart: frozenset[Actuator] = frozenset()
     out: frozenset[Actuator] = frozenset()
+    either: frozenset[Actuator] = frozenset()
     let_go: frozenset[str] = frozenset()
     state: str = ""
 

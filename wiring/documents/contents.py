@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from wiring.control.verdicts import FaultVerdict
+from wiring.control.fault_record import Fault
+from wiring.control.verdicts import Verdict
 from wiring.design.design import Design
 from wiring.design.stop.records import StopResult
 from wiring.documents.ends import Ends
@@ -13,7 +14,7 @@ from wiring.documents.list_names import ListName
 from wiring.documents.lists import list_table
 from wiring.documents.table import Table
 from wiring.findings import Report
-from wiring.reports.stop_words import faults_tried
+from wiring.reports.stop_words import TITLES, faults_tried, without_a_fault
 
 _LISTS = (
     ListName.WIRES,
@@ -63,22 +64,30 @@ def _stop(design: Design, name: str, record: Mapping[str, Any]) -> dict[str, Any
         "Removes": ", ".join(record.get("removed") or ()) or "nothing",
         "Leaves fed": ", ".join(record.get("left") or ()) or "nothing",
         "Single faults": faults_tried(proof) if results else "not tried",
+        "Pairs": "contacts that fail closed one after the other; every pair: `wiring stop`" if results else "not tried",
     }
-    return {"name": name, "fields": list(fields.items()), "verdicts": _verdicts(results)}
+    return {"name": name, "fields": list(fields.items()), "verdicts": _verdicts(design, name, results)}
 
 
-def _verdicts(results: Sequence[StopResult]) -> list[list[Any]]:
-    """What came of the single faults: the words for the kind, and the faults."""
-    kinds: dict[str, Callable[[StopResult], Sequence[FaultVerdict]]] = {
-        "Dangerous: the stop is defeated": lambda result: result.dangerous,
-        "Unseen: the stop works and the machine runs on; no second fault tried": lambda result: result.unseen,
-        "Not decided, so not judged": lambda result: result.undecided,
-    }
-    return (
-        [
-            [words, [one.fault.words + result.use.while_ for result in results for one in found(result)]]
-            for words, found in kinds.items()
-        ]
-        if results
-        else []
+def _verdicts(design: Design, name: str, results: Sequence[StopResult]) -> list[list[Any]]:
+    """What the machine does without a fault, and the faults that are not safe, in the words of the complete proof."""
+    if not results:
+        return []
+    said = [result for result in results if result.says_more or not result.use.state]
+    lines = dict.fromkeys(
+        f"{result.use.state}: {line}" if result.use.state else line
+        for result in said
+        for line in without_a_fault(result)
     )
+    welds = design.stopping.hidden_welds.get(name)
+    dangerous = {one.fault.id for result in results for one in result.dangerous}
+    hidden = [one for one in design.stop_proof.faults if welds and one.id in welds.next and one.id not in dangerous]
+    found = [["Without a fault", [*lines]]]
+    for word in (Verdict.DANGEROUS, Verdict.UNDECIDED):
+        told = [_words(one.fault) + result.use.while_ for result in results for one in result.of(word)]
+        found.append([TITLES[word], told])
+    return [*found, [TITLES[Verdict.HIDDEN], [*map(_words, hidden)]]]
+
+
+def _words(fault: Fault) -> str:
+    return f"{fault.id}: {fault.words}"

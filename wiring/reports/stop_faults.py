@@ -10,16 +10,8 @@ from wiring.control.verdicts import Verdict
 from wiring.design.stop.account import StopAccount, Told
 from wiring.design.stop.groups import FaultGroup
 from wiring.reports.page import Page
-from wiring.reports.stop_words import released, stands
+from wiring.reports.stop_words import TITLES, released, stands
 from wiring.wording import does
-
-_TITLES = {
-    Verdict.DANGEROUS: "Dangerous",
-    Verdict.UNDECIDED: "Undecided",
-    Verdict.HIDDEN: "Safe but hidden: the machine runs on, and the next fault is dangerous",
-    Verdict.SAFE: "Safe",
-}
-
 
 _LEFT_OUT = "Left out under the conditions of ISO 13849-2, but dangerous or open"
 #: Wider tables of pairs are told in lines.
@@ -29,7 +21,7 @@ _WIDEST_MATRIX = 12
 def print_groups(page: Page, groups: Sequence[FaultGroup]) -> None:
     """Every group: what it leads to, its members, how, and how to mend it."""
     for word in (Verdict.DANGEROUS, Verdict.UNDECIDED, Verdict.HIDDEN):
-        _print_some(page, _TITLES[word], [one for one in groups if one.verdict is word and not one.left_out])
+        _print_some(page, TITLES[word], [one for one in groups if one.verdict is word and not one.left_out])
     _print_some(page, _LEFT_OUT, [one for one in groups if one.left_out])
 
 
@@ -102,7 +94,7 @@ def print_stories(page: Page, stop: StopAccount) -> None:
     """Every fault told step by step."""
     for word in (Verdict.DANGEROUS, Verdict.UNDECIDED, Verdict.HIDDEN, Verdict.SAFE):
         some = [one for one in stop.told if one.verdict.verdict is word and not one.verdict.fault.excluded]
-        _print_told(page, _TITLES[word], some)
+        _print_told(page, TITLES[word], some)
     left_out = [one for one in stop.told if one.verdict.fault.excluded]
     _print_told(page, "Left out under the conditions of ISO 13849-2, but told", left_out)
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection
 from math import isfinite
 
-from wiring.control.script import Moment
 from wiring.control.sound import SoundStop
 from wiring.control.verdicts import Verdict
 from wiring.design.stop.account import Account, Lingering, StopAccount
 from wiring.design.stop.records import StopProof, StopResult
 from wiring.reports.page import Grid, Page
 from wiring.reports.stop_faults import print_groups, print_stories
-from wiring.reports.stop_words import faults_tried, released, stands
+from wiring.reports.stop_words import faults_tried, without_a_fault
 from wiring.reports.terminal import print_cautions
-from wiring.wording import counted, does
+from wiring.wording import counted
 
 STRUCTURE = (
     "This shows the structure of the circuit: what one fault does, and two. It is no performance level, no category "
@@ -22,9 +21,10 @@ STRUCTURE = (
 )
 #: Faults of the lists that the proof leaves out, and why.
 NOT_SIMULATED = (
-    "Not assumed: shorts inside electronics and windings; wires touching in one enclosure (table D.4); a third "
-    "fault; pairs with an operator worked, the stop in, contacts in another order; three operators at once where a "
-    "short is solved; wear, bounce. A lost phase is its broken conductor; swapped ones add no way."
+    "Not assumed: shorts inside electronics and windings; wires touching in one enclosure (table D.4); more than two "
+    "things at once, as two faults are what category 4 looks at (ISO 13849-1, 6.2.7): a third fault, pairs with an "
+    "operator worked, the stop in or contacts in another order, a short with three operators; wear, bounce. A lost "
+    "phase is its broken conductor; swapped ones add no way."
 )
 
 
@@ -108,49 +108,6 @@ def _state(sound: SoundStop, target: str, unfed: Collection[str] = ()) -> str:
     return "dead"
 
 
-def without_a_fault(result: StopResult) -> list[str]:
-    """What the table without a fault says, in sentences: which operators decide, and what is not proved."""
-    found: dict[str, None] = {}
-    held = result.use.let_go
-    for sound in result.sound:
-        act = "let go" if sound.device in held else "worked"
-        back = "the mains return" if sound.device in held else f"{sound.device} is released or the mains return"
-        for moment, names, words in (
-            (Moment.TRIED, sound.left, f"stays alive while {sound.device} {stands(sound.device, held)}"),
-            (Moment.DEMAND, sound.on_demand, f"stays alive when {sound.device} is {act} again after the reset"),
-            (Moment.RELEASE, sound.on_release, f"starts again when {sound.device} {released(sound.device, held)}"),
-            (Moment.MAINS_ON, sound.on_mains, "starts when the mains return"),
-            (Moment.HELD, sound.on_held, f"starts when {back}"),
-        ):
-            for name in names:
-                hands = sound.worked.get((moment, name), ())
-                how = "held" if moment is Moment.HELD else "worked"
-                told = f", with {' and '.join(hands)} {how}" if hands else ""
-                fastest = sound.faster.get((moment, name))
-                told += f", where {fastest} is faster than the other coils" if fastest else ""
-                found[f"{name} {words}{told}."] = None
-        for name in sound.on_reset:
-            found[f"{name} starts by the reset alone: a start of its own is wanted after it."] = None
-    for name in result.unfed:
-        found[
-            f"{name} is fed in no state, and nothing is proved for it: say in a state which operators are worked "
-            "(`S7: worked`)."
-        ] = None
-    return [*found, *_at_other_volts(result)]
-
-
-def _at_other_volts(result: StopResult) -> list[str]:
-    """What supplies below their voltage, and coils with other limits, make of the machine without a fault."""
-    low = list(dict.fromkeys(name for sound in result.sound for name in sound.on_low))
-    if low:
-        return [
-            f"Supplies so low that coils let go: not ruled out that {does(low, 'is', 'are')} fed; judge it by hand."
-        ]
-    told = "Supplies at 80 % or less: nothing more is fed, whichever coils let go."
-    volts = any(sound.by_numbers for sound in result.sound)
-    return [told, *(["At full volts pick-up and drop-out decide, and are solved."] if volts else [])]
-
-
 def _counts(result: StopResult, proof: StopProof) -> str:
     left_out = len(result.of(Verdict.DANGEROUS, excluded=True))
     told = (
@@ -194,16 +151,13 @@ def _seconds(value: float) -> str:
 
 def stop_exit(account: Account) -> int:
     """1 when a stop leaves something alive, restarts by itself, has a dangerous fault or an open question, or guards
-    what no state feeds; else 0."""
+    what no state feeds; else 0. What starts while a hand holds its start is told, and a start that a person gives."""
     bad = any(
         stop.result.dangerous
         or stop.result.undecided
         or stop.result.open_pairs
         or stop.result.unfed
-        or any(
-            sound.left or sound.on_demand or sound.on_release or sound.on_mains or sound.on_held
-            for sound in stop.result.sound
-        )
+        or any(sound.left or sound.on_demand or sound.on_release or sound.on_mains for sound in stop.result.sound)
         for stop in account.stops
     )
     return int(bad)

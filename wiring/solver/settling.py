@@ -330,10 +330,11 @@ def operate_on(
     return Machine(point.lowered, position, point, point, known).settle()
 
 
-def with_out(point: OperatingPoint, out: frozenset[Actuator]) -> OperatingPoint:
-    """The machine as it stands, with some coils out that were in: those that nothing else attracts stay so."""
+def with_coils(point: OperatingPoint, attracted: frozenset[Actuator]) -> OperatingPoint:
+    """The machine as its operators stand, from where some coils and units are in and no others: what holds itself so
+    stays."""
     position = replace(point.position, moved=point.position.moved - point.attracted)
-    return operate(point.lowered, position, replace(point, attracted=point.attracted - out), point)
+    return operate(point.lowered, position, replace(point, attracted=attracted), point)
 
 
 def reload(point: OperatingPoint, demand: Mapping[ElementKey, Demand], kinds: tuple[str, ...]) -> OperatingPoint:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -12,7 +12,7 @@ from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
-from wiring.control.may_be_out import may_be_out
+from wiring.control.mixtures import mixtures
 from wiring.control.net import Net, build_net
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
@@ -32,7 +32,7 @@ from wiring.parts.elements import Logic, Switch
 from wiring.parts.operators import Guarding
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
-from wiring.solver.settling import program_outputs, with_out
+from wiring.solver.settling import program_outputs, with_coils
 
 #: Runs of the sequence that are played for a check of one stop: 7 to 45 ms each, measured on the plans in `specs/` and
 #: on machines of three phases with up to 508 nodes. Layers are kept between runs, so that nodes add little to a run.
@@ -42,6 +42,10 @@ _MOST_RUNS = 200
 def _leaves_open(result: StopResult) -> bool:
     numbers = any(sound.by_numbers for sound in result.sound)
     return numbers or any(one.verdict is Verdict.UNDECIDED for one in result.verdicts)
+
+
+def _named(actuators: Collection[Actuator]) -> str:
+    return " and ".join(sorted({part for part, _ in actuators}))
 
 
 class FromState(Struct, frozen=True, dict=True):
@@ -101,14 +105,20 @@ class Stopping(Struct, frozen=True, dict=True):
     @cached_property
     def from_states(self) -> tuple[FromState, ...]:
         """The states from which faults are tried: all that differ in what is in or worked. One with less in is no
-        milder: a seal outlives only the position in which an operator fed it, and break contacts are closed. A coil
-        that may as well be out is tried so too."""
+        milder: a seal outlives only the position in which an operator fed it, and break contacts are closed. Coils that
+        may as well be out, or in, are tried so too."""
+        states = [
+            self._from(state.removesuffix(ALL_ON), state, point, told=n > 0)
+            for n, (state, point) in enumerate(self._running.items())
+        ]
+        mixed = [
+            self._from(one.within, f"{one.state} with {standing}", point)
+            for one in states
+            for standing, point in self._as_well(one)
+        ]
         found: dict[Hashable, FromState] = {}
-        for state, point in self._running.items():
-            one = self._from(state.removesuffix(ALL_ON), state, point, told=bool(found))
-            more = [self._from(state, f"{state} with {out} out", at) for out, at in self._as_well(one)]
-            for each in (one, *more):
-                found.setdefault((self._moving(each.running), worked_while_running(self.machine, each.running)), each)
+        for one in (*states, *mixed):
+            found.setdefault((self._moving(one.running), worked_while_running(self.machine, one.running)), one)
         return tuple(found.values())
 
     def _moving(self, point: OperatingPoint) -> frozenset[Actuator]:
@@ -122,15 +132,18 @@ class Stopping(Struct, frozen=True, dict=True):
         return FromState(self.machine, within, state, point, named_uses(self.machine, point, state if told else ""))
 
     def _as_well(self, one: FromState) -> Iterator[tuple[str, OperatingPoint]]:
-        """The coils that hold themselves in and may as well be out in a state, by name, each with the machine so."""
-        whole = together(one.named)
+        """The mixtures of coils that hold themselves in or out in a state otherwise than the state has them, by how
+        they stand, each with the machine so."""
+        whole, running = together(one.named), one.running
         if not whole.devices or not whole.targets:
             return
-        for out in may_be_out(build_net(self.machine.lowered, whole.targets), whole):
-            point = with_out(one.running, out)
-            gone = sorted({part for part, _ in one.running.attracted - point.attracted})
-            if gone and all(is_alive(target, point) for target in whole.targets if is_alive(target, one.running)):
-                yield " and ".join(gone), point
+        free, found = mixtures(build_net(self.machine.lowered, whole.targets), whole)
+        for some in found:
+            point = with_coils(running, running.attracted - free | some)
+            changed = {"out": running.attracted - point.attracted, "in": point.attracted - running.attracted}
+            stands = [f"{_named(moved)} {way}" for way, moved in changed.items() if moved]
+            if stands and all(is_alive(target, point) for target in whole.targets if is_alive(target, running)):
+                yield " and ".join(stands), point
 
     @property
     def other_states(self) -> Iterator[FromState]:
