@@ -125,11 +125,13 @@ def _hits(
     open_: list[Trial] = []
 
     def note(hit: Trial) -> None:
-        hits.setdefault(hit.first.id, []).append(hit.second.id)
-        hits.setdefault(hit.second.id, []).append(hit.first.id)
+        for first, second in same[hit.first, hit.second]:
+            hits.setdefault(first.id, []).append(second.id)
+            hits.setdefault(second.id, []).append(first.id)
 
     width = run_width(net)
-    pairs = _suspects(net, use, device, pairs, taken)
+    same = _joint(net, _suspects(net, use, device, pairs, taken))
+    pairs = list(same)
     for start in range(0, len(pairs), width):
         chunk = pairs[start : start + width]
         certain, left = tried(net, running, use, [Trial(device, *pair) for pair in chunk], {device: taken})
@@ -142,6 +144,23 @@ def _hits(
     for hit in dangerous:
         note(hit)
     return Hits(hits, left, min(len(open_), most))
+
+
+Pair = tuple[Fault, Fault]
+
+
+def _joint(net: Net, pairs: Sequence[Pair]) -> dict[Pair, list[Pair]]:
+    """The pairs by one of those that together do the same: of two bridges that meet it counts only which three points
+    they join."""
+    found: dict[object, list[Pair]] = {}
+    effects = {fault.id: effect(net, fault) for fault in {one.id: one for pair in pairs for one in pair}.values()}
+    for pair in pairs:
+        done = [effects[fault.id] for fault in pair]
+        bridges = [one.bridge for one in done if one and one.bridge and not any(one._replace(bridge=None))]
+        points = frozenset(node for bridge in bridges for node in bridge[:2])
+        meet = len(bridges) == 2 and len(points) == 3 and all(bridge[2] for bridge in bridges)
+        found.setdefault(points if meet else frozenset(fault.id for fault in pair), []).append(pair)
+    return {some[0]: some for some in found.values()}
 
 
 def in_numbers(
