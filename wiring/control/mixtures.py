@@ -17,8 +17,9 @@ from wiring.solver.assembly import Actuator
 
 #: Coils that are tried in every mixture; of more, all out, all in, and whatever is two at most away from the state.
 _EVERY = 10
-#: Mixtures that are all of them starts; of more, so many that any two coils stand in every way that they ever do.
-_STARTS = 8
+#: Mixtures that are looked at in numbers, and those that are all of them starts; of more, so many that any two coils
+#: stand in every way that they ever do.
+_PLAYED, _STARTS = 128, 16
 Coils = frozenset[Actuator]
 
 
@@ -46,7 +47,12 @@ def mixtures(net: Net, use: StopUse) -> tuple[Coils, tuple[Coils, ...]]:
         if all(stays[coil][1] >> n & 1 for coil in needed | tried[n - 1])
         and not any(stays[coil][0] >> n & 1 for coil in free - tried[n - 1])
     ]
-    return free, tuple(found if len(found) <= _STARTS else _in_twos(found, sorted(free), now))
+    return free, tuple(found if len(found) <= _PLAYED else _in_twos(found, sorted(free), now))
+
+
+def as_starts(found: Sequence[Coils], free: Coils, now: Coils) -> Sequence[Coils]:
+    """Of mixtures of the coils that are `free` those to start from, `now` beside them."""
+    return found if len(found) <= _STARTS else _in_twos(found, sorted(free), now)
 
 
 def _actuators(net: Net) -> list[Actuator]:

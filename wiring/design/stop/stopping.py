@@ -12,7 +12,7 @@ from wiring.control.alive import is_alive
 from wiring.control.fault_record import Fault
 from wiring.control.faults import single_faults
 from wiring.control.inject import Order
-from wiring.control.mixtures import mixtures
+from wiring.control.mixtures import as_starts, mixtures
 from wiring.control.net import Net, build_net
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
@@ -138,12 +138,16 @@ class Stopping(Struct, frozen=True, dict=True):
         if not whole.devices or not whole.targets:
             return
         free, found = mixtures(build_net(self.machine.lowered, whole.targets), whole)
+        real: dict[frozenset[Actuator], OperatingPoint] = {}
         for some in found:
             point = with_coils(running, running.attracted - free | some)
+            if all(is_alive(target, point) for target in whole.targets if is_alive(target, running)):
+                real.setdefault(point.attracted & free, point)
+        real.pop(running.attracted & free, None)
+        for some in as_starts(list(real), free, running.attracted & free):
+            point = real[some]
             changed = {"out": running.attracted - point.attracted, "in": point.attracted - running.attracted}
-            stands = [f"{_named(moved)} {way}" for way, moved in changed.items() if moved]
-            if stands and all(is_alive(target, point) for target in whole.targets if is_alive(target, running)):
-                yield " and ".join(stands), point
+            yield " and ".join(f"{_named(moved)} {way}" for way, moved in changed.items() if moved), point
 
     @property
     def other_states(self) -> Iterator[FromState]:
