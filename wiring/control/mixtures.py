@@ -13,10 +13,12 @@ from wiring.control.inject import Case
 from wiring.control.net import Net
 from wiring.control.parallel_fault_simulation import MomentState, ParallelSimulation
 from wiring.control.script import StopUse
+from wiring.effort import spend
 from wiring.solver.assembly import Actuator
 
-#: Coils that are tried in every mixture; of more, all out, all in, and whatever is two at most away from the state.
-_EVERY = 10
+#: Coils that are tried in every mixture; of more, some in which any two of them stand in every way, and, of not too
+#: many, what is one away from the state.
+_EVERY, _ONE = 10, 60
 #: Mixtures that are looked at in numbers, and those that are all of them starts; of more, so many that any two coils
 #: stand in every way that they ever do.
 _PLAYED, _STARTS = 128, 16
@@ -37,6 +39,7 @@ def mixtures(net: Net, use: StopUse) -> tuple[Coils, tuple[Coils, ...]]:
     free, needed = _needed(net, use, either, sorted(coil for coil in coils - surely if on[coil][1] & 1))
     now = free - use.out
     always = surely | needed
+    spend(len(free) * len(coils))
     tried = [some for some in dict.fromkeys(_subsets(sorted(free), now)) if some != now]
     starts = [replace(use, out=(use.out | coils) - always - some) for some in tried]
     seen = _sights(net, use, [use, *starts])
@@ -76,6 +79,7 @@ def _running(seen: MomentState, count: int) -> list[int]:
 def _needed(net: Net, use: StopUse, either: StopUse, held: Sequence[Actuator]) -> tuple[Coils, Coils]:
     """Of coils that hold themselves those without which the machine may run on however the others stand, and those
     without which it does not."""
+    spend(len(held) * len(either.either))
     without = [replace(either, out=either.out | {coil}, either=either.either - {coil}) for coil in held]
     runs = _running(_sights(net, use, [use, *without]), len(held) + 1)
     free = frozenset(held[n - 1] for n in runs)
@@ -87,7 +91,11 @@ def _subsets(coils: Sequence[Actuator], now: Coils) -> Iterator[Coils]:
         yield from map(frozenset, chain.from_iterable(combinations(coils, n) for n in range(len(coils) + 1)))
         return
     yield from (frozenset(), frozenset(coils))
-    yield from (now.symmetric_difference(moved) for n in (1, 2) for moved in combinations(coils, n))
+    for bit in range(len(coils).bit_length()):
+        some = frozenset(coil for n, coil in enumerate(coils) if n >> bit & 1)
+        yield from (some, frozenset(coils) - some)
+    if len(coils) <= _ONE:
+        yield from (now ^ {coil} for coil in coils)
 
 
 def _in_twos(found: Sequence[Coils], coils: Sequence[Actuator], now: Coils) -> list[Coils]:

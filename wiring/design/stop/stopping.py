@@ -27,6 +27,7 @@ from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.running_states import running_states, worked_while_running
 from wiring.design.stop.stops import StopEffect, stop_effects, targets
 from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets_of, together
+from wiring.effort import spend
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Logic, Switch
 from wiring.parts.operators import Guarding
@@ -140,6 +141,7 @@ class Stopping(Struct, frozen=True, dict=True):
         free, found = mixtures(build_net(self.machine.lowered, whole.targets), whole)
         real: dict[frozenset[Actuator], OperatingPoint] = {}
         for some in found:
+            spend(len(self.machine.lowered.index))
             point = with_coils(running, running.attracted - free | some)
             if all(is_alive(target, point) for target in whole.targets if is_alive(target, running)):
                 real.setdefault(point.attracted & free, point)
