@@ -57,10 +57,11 @@ def _print_stop(page: Page, stop: StopAccount, proof: StopProof) -> None:
     for line in without_a_fault(result):
         page.text(line, 4, "  -")
     page.blank()
-    page.text(_counts(result, proof))
     if stop.everything:
+        page.text(f"{faults_tried(proof)}; only the one that is asked for is told.")
         print_stories(page, stop)
     else:
+        page.text(_counts(result, proof))
         print_groups(page, stop.groups)
     page.blank()
 
