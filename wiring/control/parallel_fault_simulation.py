@@ -283,7 +283,7 @@ class ParallelSimulation(SettlingNet):
             self.settle()
 
     def _in_at_work(self, actuator: Actuator) -> On:
-        """Something as it is while the machine runs: in, but in the cases where it is out; perhaps, where it is either."""
+        """Something as it is while the machine runs: in, but in the cases where it is out, or perhaps so."""
         there = self.all & ~self.out.get(actuator, 0)
         return there & ~self.either.get(actuator, 0), there
 
