@@ -169,7 +169,7 @@ def test_no_line_needs_a_state_that_the_lines_before_do_not_give(name):
         assert line.who.value == "qualified" or not any(act.what in ("dead", "on") for act in line.acts)
 
 
-@pytest.mark.parametrize("name", dict.fromkeys((*MORE, "eighth-iec")))
+@pytest.mark.parametrize("name", dict.fromkeys((*MORE, "eighth-iec", "eighth-na")))
 def test_what_a_state_runs_has_its_voltage_on_the_sheet(name):
     """By what the state has worked by hand: a heater behind a start button and a float switch is live in its state; and
     by what a program switches once the reset is taken, whose loop may watch the contactors that it switches."""

@@ -178,7 +178,8 @@ class Operator:
             session = way.with_fault(lowered, position, fault, solve)
             known = len(session.trail) - 1
         else:
-            session = Session(self, lowered, position, fault, solve)
+            outputs = self.design.operation.outputs_on.get(setting.load, self.outputs)
+            session = Session(self, lowered, position, fault, solve, outputs)
             session.rest(sound)
             memory[begun, ()] = session.twin()
             known = 0
@@ -195,7 +196,17 @@ Memory = dict[object, "Session"]
 class Session:
     """One machine on its way through the events of a setting."""
 
-    def __init__(self, operator: Operator, lowered: Lowered, position: Position, fault: Fault, solve: Solve) -> None:
+    def __init__(
+        self,
+        operator: Operator,
+        lowered: Lowered,
+        position: Position,
+        fault: Fault,
+        solve: Solve,
+        outputs: frozenset[Actuator],
+    ) -> None:
+        #: What a program switches on: all from its test page, in a state of the plan what that needs.
+        self.outputs = outputs
         self.solve = solve
         self.operator, self.lowered, self.position = operator, lowered, position
         self.trips = {**operator.trips, **(fault.fuses or {})}
@@ -223,7 +234,7 @@ class Session:
         """One thing done by hand, or the outputs of a program switched on."""
         key = (event.part, event.actuator)
         if event is OUTPUTS_ON:
-            self.base = self.base | self.operator.outputs
+            self.base = self.base | self.outputs
         else:
             self.by_hand = self.by_hand | {key} if event.on else self.by_hand - {key}
         self.rest(sound)
