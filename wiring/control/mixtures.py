@@ -4,7 +4,8 @@ runs, and every mixture of them is a start of its own."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import chain, combinations
+from itertools import chain, combinations, count
+from math import comb
 
 from msgspec.structs import replace
 
@@ -91,9 +92,10 @@ def _subsets(coils: Sequence[Actuator], now: Coils) -> Iterator[Coils]:
         yield from map(frozenset, chain.from_iterable(combinations(coils, n) for n in range(len(coils) + 1)))
         return
     yield from (frozenset(), frozenset(coils))
-    for bit in range(len(coils).bit_length()):
-        some = frozenset(coil for n, coil in enumerate(coils) if n >> bit & 1)
-        yield from (some, frozenset(coils) - some)
+    wide = next(n for n in count(2, 2) if comb(n, n // 2) >= len(coils))
+    words = list(zip(coils, combinations(range(wide), wide // 2), strict=False))  # no word holds another
+    for place in range(wide):
+        yield frozenset(coil for coil, word in words if place in word)
     if len(coils) <= _ONE:
         yield from (now ^ {coil} for coil in coils)
 
