@@ -2,7 +2,9 @@
 
 Motor conductors of drives and mains conductors disturb; conductors of signals listen. Routes that hold them are taken
 with the distance that the plan gives (`apart`), and one route that holds both with none. The distances are those that
-makers of drives ask for; a screen around the motor cable lowers them. Runs of up to a metre need no distance.
+makers of drives ask for; a screen around the motor cable lowers them, and so does, beside mains of 50 or 60 Hz, one
+around the signals, or an input for 24 V and more that reads contacts through its filter. Runs of up to a metre need no
+distance.
 
 Fires on sorting-gate at tray
     routes.tray={kind: tray, at: machine}
@@ -26,7 +28,7 @@ from itertools import count
 
 from wiring.circuit.model import Conductor
 from wiring.design.edits import of_conductors
-from wiring.design.enclosure.lanes import Lane, distance_m, floating_screens, lanes_of, widest_separation
+from wiring.design.enclosure.lanes import distance_m, floating_screens, lanes_of, widest_separation
 from wiring.findings import Cause, Mend, Number
 from wiring.plan.edits import AddEntry, Edit, SetValue, scalar
 from wiring.rulebooks.citation import Limit
@@ -53,24 +55,25 @@ def check(design: Design) -> Judgements:
             worst = widest_separation(quiet, loud, short) if quiet.quiet else None
             if worst is None:
                 continue
-            sort, limit = worst
+            sort, listening, limit = worst
             apart = distance_m(design, quiet_name, loud_name)
             if apart is None:
                 if design.plan.routes[quiet_name].at == design.plan.routes[loud_name].at:
                     unknown |= {quiet_name, loud_name}
             elif apart * 1000.0 < limit.value * (1 - 1e-6):
-                yield _finding(design, (quiet_name, quiet), (loud_name, loud.loud[sort]), apart, sort, limit)
+                signals = quiet_name, quiet.quiet[listening]
+                yield _finding(design, signals, (loud_name, loud.loud[sort]), apart, sort, limit)
     yield from RULE.ask(unknown, "how far these routes lie apart (`apart: {other-route: 200 mm}`)")
 
 
-def _apart_words(design: Design, signals: tuple[str, Lane], loud: str, sort: str, limit: Limit) -> Mend:
-    quiet, lane = signals
+def _apart_words(design: Design, signals: tuple[str, list[Conductor]], loud: str, sort: str, limit: Limit) -> Mend:
+    quiet, conductors = signals
     words = f"Lay the signals {limit.value:.3g} mm away, in a route of their own (`apart`), crossing at a right angle."
     words += " A screened motor cable needs less." if sort.startswith("unscreened motor") else ""
     both = [(a, b) for a, b in ((quiet, loud), (loud, quiet)) if design.plan.routes[a].apart.get(b) is not None]
     text = f"{limit.value:g} mm"
     if quiet == loud:
-        return Mend(words, _own_route(design, lane.quiet, loud, text))
+        return Mend(words, _own_route(design, conductors, loud, text))
     return Mend(words, tuple(SetValue(("routes", a, "apart", b), text) for a, b in both if a != b))
 
 
@@ -84,10 +87,15 @@ def _own_route(design: Design, signals: Sequence[Conductor], loud: str, text: st
 
 
 def _finding(
-    design: Design, quiet: tuple[str, Lane], loud: tuple[str, list[Conductor]], apart: float, sort: str, limit: Limit
+    design: Design,
+    quiet: tuple[str, list[Conductor]],
+    loud: tuple[str, list[Conductor]],
+    apart: float,
+    sort: str,
+    limit: Limit,
 ) -> Judgement:
-    conductor = quiet[1].quiet[0]
-    names = sorted({c.cable or c.id for c in quiet[1].quiet})
+    conductor = quiet[1][0]
+    names = sorted({c.cable or c.id for c in quiet[1]})
     loud_names = sorted({c.cable or c.id for c in loud[1]})
     shown = ", ".join(names[:4]) + (" …" if len(names) > 4 else "")
     where = f"in {quiet[0]} itself" if quiet[0] == loud[0] else f"{apart * 1000:.3g} mm from {loud[0]}"

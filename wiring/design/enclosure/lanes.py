@@ -50,10 +50,10 @@ _LISTENERS = IoCard | Sensor | Encoder | Drive | Isolator
 
 
 class Lane(Struct):
-    """What lies in a route: conductors that disturb, by their class, and those that listen."""
+    """What lies in a route: conductors that disturb and those that listen, both by their class."""
 
     loud: dict[str, list[Conductor]] = field(default_factory=dict)
-    quiet: list[Conductor] = field(default_factory=list)
+    quiet: dict[str, list[Conductor]] = field(default_factory=dict)
 
 
 def _drive_nets(design: Design) -> set[Net]:
@@ -82,8 +82,10 @@ def lanes_of(design: Design) -> dict[str, Lane]:
             lane.loud.setdefault(f"{screen} motor", []).append(conductor)
         elif role in (Role.LIVE, Role.NEUTRAL) and screen == "unscreened":
             lane.loud.setdefault("unscreened power", []).append(conductor)
-        elif role is Role.SIGNAL and _is_read(design, conductor):
-            lane.quiet.append(conductor)
+        elif role is Role.SIGNAL and (readers := _readers(design, conductor)):
+            slow = all(_is_filtered(part, terminal) for part, terminal in readers)
+            sort = "screened signal" if screen == "screened" else "filtered input" if slow else "signal"
+            lane.quiet.setdefault(sort, []).append(conductor)
     return lanes
 
 
@@ -94,10 +96,25 @@ def floating_screens(design: Design, conductors: Iterable[Conductor]) -> list[st
     return [name for name, shield in shields.items() if shield is not None and not shield.ends]
 
 
-def _is_read(design: Design, conductor: Conductor) -> bool:
-    """Whether electronics read a signal; the channels of a safety relay and what an output drives bear noise."""
+def _readers(design: Design, conductor: Conductor) -> list[tuple[Part, str]]:
+    """The electronics that read a signal; the channels of a safety relay and what an output drives bear noise."""
     members = [node for node in design.nets.members[design.nets.of[conductor.a]] if node[0] in design.parts]
-    return any(_listens(design.parts[name], terminal) for name, terminal in members)
+    return [(design.parts[name], end) for name, end in members if _listens(design.parts[name], end)]
+
+
+#: Inputs for this voltage and above are those of IEC 61131-2, with a filter of milliseconds and a least current [V].
+_FILTERED_V = 24.0
+_QUICK = ("analog", "encoder", "step", "direction", "probe")
+
+
+def _is_filtered(part: Part, terminal: str) -> bool:
+    """Whether a terminal reads contacts and proximity sensors for direct voltage and nothing faster."""
+    data = part.data
+    if isinstance(data, Sensor):
+        return data.output != "analog" and data.purpose != "probe"
+    volts = data.input_voltage if isinstance(data, IoCard) else None
+    word = data.functions.get(terminal, "") if isinstance(data, IoCard) else ""
+    return volts is not None and volts.volts >= _FILTERED_V and not word.startswith(_QUICK)
 
 
 def _listens(part: Part, terminal: str) -> bool:
@@ -110,14 +127,16 @@ def _common_run_m(first: list[Conductor], second: list[Conductor]) -> float:
     return min(longest)
 
 
-def widest_separation(quiet: Lane, loud: Lane, short: float) -> tuple[str, Limit] | None:
-    """The class of what disturbs most and the distance that it asks for [mm]; None where runs are short."""
+def widest_separation(quiet: Lane, loud: Lane, short: float) -> tuple[str, str, Limit] | None:
+    """The class of what disturbs most, that of what it disturbs, and the distance that they ask for [mm]; None where
+    runs are short."""
     found = []
     for sort, conductors in loud.loud.items():
-        limit = separation(sort, "signal")
-        if not isinstance(limit, NotTabled) and _common_run_m(quiet.quiet, conductors) > short:
-            found.append((sort, limit))
-    return max(found, key=lambda entry: (entry[1].value, entry[0]), default=None)
+        for listening, signals in quiet.quiet.items():
+            limit = separation(sort, listening)
+            if not isinstance(limit, NotTabled) and _common_run_m(signals, conductors) > short:
+                found.append((sort, listening, limit))
+    return max(found, key=lambda entry: (entry[2].value, entry[0], entry[1]), default=None)
 
 
 def distance_m(design: Design, first: str, second: str) -> float | None:
