@@ -225,3 +225,30 @@ wires:
   - {wire: 1, from: X0:L, to: F1:L}
 """
     assert [one.subjects for one in fired(SLUG, design(text + more))] == [("F1",)] * told
+
+
+@pytest.mark.parametrize(
+    ("third", "told"),
+    [
+        (("X0:L3>K1:5", "K1:6>K2:5"), []),
+        (("X0:L3>K1:5", "K1:5>K2:5"), ["K1"]),
+        (("X0:L3>K2:5",), []),
+        (("X0:L3>K1:5",), []),
+    ],
+)
+def test_a_main_pole_past_which_the_line_is_led_on(third: tuple[str, ...], told: list[str]) -> None:
+    """By hand: of three poles two are wired through; the third is led on from its own line side. One that carries
+    nothing, or has a conductor that ends there, is not used."""
+    ends = [f"X0:L{n}>K1:{2 * n - 1}" for n in (1, 2)] + [f"K1:{2 * n}>K2:{2 * n - 1}" for n in (1, 2)] + [*third]
+    ends += [f"K2:{2 * n}>M1:{phase}" for n, phase in enumerate("UVW", 1)]
+    body = """
+mains: {inlet: X0, system: three-phase, voltage: 400 V, earthing: TN-S}
+parts:
+  X0: {kind: inlet, poles: [L1, L2, L3, N, PE]}
+  K1: {kind: contactor, poles: 3, coil: 230 V AC 8 VA}
+  K2: {kind: contactor, poles: 3, coil: 230 V AC 8 VA}
+  M1: {kind: motor, voltage: 400 V AC, phases: 3, rated_power: 1 kW, metal: false}
+wires:
+""" + "".join(f"  - {{wire: {n}, from: '{a}', to: '{b}'}}\n" for n, (a, b) in enumerate(e.split(">") for e in ends))
+    poles = [one for one in fired(SLUG, design(body)) if any(f"K1:{n} " in one.summary for n in range(1, 7))]
+    assert [one.subjects[0] for one in poles] == told

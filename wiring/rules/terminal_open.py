@@ -2,9 +2,9 @@
 
 Told of a part that is wired in part: one end of a coil, a load or an input is connected and the other is not, a phase
 of a motor is missing, a supply terminal stays open beside one that is used, a contact has one side wired, a sensor
-reports to nobody, a stepper drive gets no pulses or no direction, an arrester has no earth to lead a surge to, a fuse
-or breaker stands beside a way that feeds its load past it. A conductor that leads to a row of terminals or a plug and
-no further counts as none, unless it is titled `spare`.
+reports to nobody, a stepper drive gets no pulses or no direction, an arrester has no earth to lead a surge to, a fuse,
+a breaker or one pole of a contactor stands beside a way that feeds its load past it. A conductor that leads to a row
+of terminals or a plug and no further counts as none, unless it is titled `spare`.
 
 A part without any conductor is told by `part-unconnected`, a missing protective conductor by `earth-missing`, and a
 mirror contact in a reset loop by the rules on that stop. A signal input whose return alone is wired, as in a chain of
@@ -18,7 +18,7 @@ Not judged
     Outputs and inputs that are wired at neither end, or to a row of terminals only: they may be spare.
 Known limits
     A contact that is wired on both sides to terminals alone is taken for one that leaves the plan, and a main pole of a
-    contactor with one side wired for one that is not used.
+    contactor with one conductor at one side for one that is not used.
 """
 
 from __future__ import annotations
