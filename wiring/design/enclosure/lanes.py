@@ -13,6 +13,7 @@ from wiring.design.nets import Net
 from wiring.design.supply.levels import conductor_level
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
+from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Drive, Inverter, ServoDrive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
@@ -108,8 +109,11 @@ _QUICK = ("analog", "encoder", "step", "direction", "probe")
 
 
 def _is_filtered(part: Part, terminal: str) -> bool:
-    """Whether a terminal reads contacts and proximity sensors for direct voltage and nothing faster."""
+    """Whether a terminal reads contacts and proximity sensors for direct voltage and nothing faster, or takes the torque
+    off."""
     data = part.data
+    if isinstance(data, Drive):
+        return any(terminal in split_pair(pair) for pair in data.sto)
     if isinstance(data, Sensor):
         return data.output != "analog" and data.purpose != "probe"
     volts = data.input_voltage if isinstance(data, IoCard) else None
