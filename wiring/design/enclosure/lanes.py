@@ -109,8 +109,7 @@ _QUICK = ("analog", "encoder", "step", "direction", "probe")
 
 
 def _is_filtered(part: Part, terminal: str) -> bool:
-    """Whether a terminal reads contacts and proximity sensors for direct voltage and nothing faster, or takes the torque
-    off."""
+    """Whether a terminal reads contacts and proximity sensors and nothing faster, or takes the torque off."""
     data = part.data
     if isinstance(data, Drive):
         return any(terminal in split_pair(pair) for pair in data.sto)
