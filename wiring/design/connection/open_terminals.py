@@ -123,14 +123,15 @@ def _bypassed_poles(circuit: Circuit, nets: Nets, part: Part, live: Set[Node]) -
     return found
 
 
-def _passed_main_poles(circuit: Circuit, part: Part, live: Set[Node]) -> dict[str, str]:
-    """The open side of every main pole of a contactor past which a line is led on, beside a pole that is wired through:
-    conductors come and go at its other side alone."""
+def _passed_main_poles(circuit: Circuit, nets: Nets, part: Part, live: Set[Node]) -> dict[str, str]:
+    """The open side of every main pole of a contactor past which a line is led on, beside one that another line leads
+    through: conductors come and go at its other side alone."""
     if not isinstance(part.data, Contactor):
         return {}
     mains = [(one.a, one.b) for one in part.of(Switch) if len(one.a) == 1 and not one.mirror]
     wired = [[end for end in pair if (part.name, end) in live] for pair in mains]
-    if not any(len(ends) == 2 for ends in wired):
+    through = [ends for ends in wired if len(ends) == 2]
+    if all(nets.roles.role[part.name, ends[0]] is Role.NEUTRAL for ends in through):
         return {}
     return {
         b if ends == [a] else a: ends[0]
@@ -182,7 +183,7 @@ def open_terminals(circuit: Circuit, nets: Nets, live: Set[Node]) -> Mapping[str
     for part in circuit.parts.values():
         bare = _open_ends(part, live) | _half_contacts(circuit, part, live)
         bare |= _bypassed_poles(circuit, nets, part, live)
-        bare |= _passed_main_poles(circuit, part, live)
+        bare |= _passed_main_poles(circuit, nets, part, live)
         bare |= _unfed(circuit, nets, part) if fed_by_mains else {}
         bare |= _unearthed(part, live)
         if bare:
