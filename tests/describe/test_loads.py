@@ -11,6 +11,7 @@ import pytest
 import yaml
 from second_judge import Plan, joins, judged, parts_of
 
+from wiring.describe.build import Refused
 from wiring.describe.draft import Chosen
 from wiring.describe.generate import plan_of
 from wiring.describe.reading import read_description
@@ -280,3 +281,30 @@ def test_a_conductor_that_ends_at_its_terminals_caps_the_device_in_front_of_it(t
     plan = yaml.load(made.text, Loader=yaml.BaseLoader)
     assert judged(plan) == []
     assert parts_of(plan)[_part(plan, "breaker", "head")]["rating"] == "25 A"
+
+
+def test_a_valve_says_with_which_others_it_may_never_be_on(tmp_path: Path) -> None:
+    """Two solenoids of one spool burn when both are on (IEC 60204-1:2016, 9.3.4); locking them is left to hands."""
+    path = tmp_path / "machine.yaml"
+    head = WARM.format(**WARMERS["three-phase"]).partition("loads:")[0]
+    valve = "{kind: valve, rated: 24 V DC 5 W"
+
+    def described(up: str) -> None:
+        text = f"{head}loads:\n  up: {valve}, excludes: {up}}}\n  down: {valve}, excludes: []}}\n"
+        path.write_text(text, encoding="utf-8")
+
+    described("[]")
+    found = read_description(path)
+    assert found.description is not None
+    assert found.tree is not None
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    assert [one["excludes"] for one in parts_of(plan).values() if one["kind"] == "valve"] == [[], []]
+    described("[up]")
+    [fault] = read_description(path).faults
+    assert "up is no other valve" in str(fault)
+    described("[down]")
+    found = read_description(path)
+    assert found.description is not None
+    assert found.tree is not None
+    with pytest.raises(Refused, match="up must never be on together with down"):
+        plan_of(found.description, found.tree, Chosen())

@@ -24,6 +24,15 @@ def valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
     valve = build.draft.name("Y")
     rated = build.raw("loads", name, "rated")
     data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
+    if load.excludes:
+        raise Refused(
+            f"{name} must never be on together with {', '.join(load.excludes)}",
+            "contacts or a mechanism that lock valves against one another are not worked out here",
+            "Leave `excludes` out, and put the lock and `excludes` into the plan by hand.",
+            ("loads", name, "excludes"),
+        )
+    if load.excludes is not None:
+        data["excludes"] = []
     build.draft.part("process", valve, data)
     start = command(build, name, load, title, "other")
     switched_24v(build, title, start, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))

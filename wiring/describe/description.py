@@ -128,6 +128,9 @@ class Load(PlanModel):
     liquid: Flag | None = field(
         None, description="whether a heater lies in a liquid, and must not be on when it is dry; every heater says it"
     )
+    excludes: tuple[Name, ...] | None = field(
+        None, description="valves that must never be on together with it; `[]` where it may be on with any of them"
+    )
     cable: Metres | None = None
 
 

@@ -11,7 +11,7 @@ from wiring.parts.signals import IoCard
 from wiring.plan.fault import Fault, nearest
 from wiring.plan.ratings import CoilRating
 from wiring.plan.source import Node
-from wiring.wording import listed
+from wiring.wording import agreeing, listed
 
 
 def load_faults(description: Description, name: str, node: Node) -> Iterator[Fault]:
@@ -31,6 +31,14 @@ def load_faults(description: Description, name: str, node: Node) -> Iterator[Fau
             yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
     if load.sort == "heater":
         yield from _heater(name, load, node)
+    if load.excludes is not None:
+        valves = [other for other, one in description.loads.items() if one.sort == "valve" and other != name]
+        wrong = [other for other in load.excludes if other not in valves]
+        if wrong or load.sort != "valve":
+            said = f"{listed(wrong)} {agreeing(wrong, 'is', 'are')} no other valve" if wrong else f"{name} is no valve"
+            yield Fault(
+                node.follow(("excludes",))[0].place, said, "the names of other valves, or `[]` for none of them"
+            )
     if load.rated is not None and load.sort in _FED_WITH:
         yield from _rated(name, load, load.rated, node.follow(("rated",))[0])
 
