@@ -28,6 +28,9 @@ nothing:
   current device, 3 for what was left out of the mains. With that answered and mended (motors and heaters for direct
   voltage, pumps, heaters beyond what a cut-out carries, a drive of 10 A): 26 CLEAR (81 %), 5 refused (16 %), 1 open:
   the proof of a battery machine with two emergency stops and seven operators does not end.
+- 20 in `users/seventh/`, from README and schema alone, code of cd869358, before what they showed was mended: 8 CLEAR
+  (40 %), 7 refused (3 of them rightly, the others by gaps of library and language), 3 asked (no fault current said
+  twice, no method and grouping of a feed), 1 stopped (480 V), 1 not read (a source of the library without `rated`).
 - Code of 4f0cf487, 70 drawn (20 from seed 1796200000, 50 from 1796300000): 66 CLEAR (94.3 %), 4 refused, none not met.
   All CLEAR plans of an hour before were drawn, laid out, proven, powered up and compared with ngspice.
   Four axes (12): median 1.0 s of processor time on a loaded machine, 10 within 2 s, the longest 2.3 s.
@@ -114,7 +117,10 @@ def outcome_of(path: Path) -> Outcome:
 
 @pytest.mark.parametrize("path", USERS, ids=lambda path: path.stem)
 def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path: Path) -> None:
-    found, name = outcome_of(path), f"{path.parent.name}/{path.stem}"
+    name = f"{path.parent.name}/{path.stem}"
+    if name in GAPS:
+        pytest.xfail(GAPS[name])
+    found = outcome_of(path)
     if name in REFUSED:
         proof, words = REFUSED[name]
         assert proof(yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader))
@@ -123,7 +129,7 @@ def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path:
         return
     if name in OPEN:
         assert found.composed is not None
-        assert {one.rule for one in found.composed.report.open_questions} == {OPEN[name]}
+        assert {one.rule for one in found.composed.report.open_questions} == OPEN[name]
         return
     assert found.composed is not None, found.refused
     assert found.word == "clear", found.composed.report.roots
@@ -149,7 +155,8 @@ def _needs_type_b(text: Any) -> bool:
 
 def _is_too_small(text: Any) -> bool:
     """What can be had in any cabinet takes more than its plate, which is 51 x 30 mm smaller than the cabinet: each part
-    with 30 mm above and below it to bend wires in, and 40 mm of a duct along its row (common practice)."""
+    with 30 mm above and below it to bend wires in, and 40 mm of a duct along its row and up each side (common
+    practice)."""
     cabinet = {key: value for key, value in text["cabinet"].items() if key != "bought"} | {"protection": "IP54"}
     with NamedTemporaryFile("w", suffix=".yaml", encoding="utf-8") as file:
         yaml.safe_dump({**text, "cabinet": cabinet}, file, allow_unicode=True)
@@ -158,7 +165,7 @@ def _is_too_small(text: Any) -> bool:
     layout = Study(found.design.circuit).layout if found else None
     width, height = (float(word) for word in cabinet["size"].split()[0:3:2])
     parts = [one.outline for one in layout.plate.values()] if layout else []
-    return sum(one.width * (one.height + 100) for one in parts) > (width - 51) * (height - 30)
+    return sum(one.width * (one.height + 100) for one in parts) > (width - 51 - 2 * 40) * (height - 30)
 
 
 def _lets_drips_in(text: Any) -> bool:
@@ -167,12 +174,14 @@ def _lets_drips_in(text: Any) -> bool:
 
 
 def _is_too_weak(text: Any) -> bool:
-    """(F + m g) p / (2 pi eta) with the half of a trapezoidal screw is more than the rated torque of the motor; m g
+    """(F + m g) p / (2 pi eta) with the half of a trapezoidal screw is more than the rated torque of a servo motor; m g
     where it is lifted."""
-    [axis] = text["axes"].values()
-    newtons, lead = (float(axis[key].split()[0]) for key in ("force", "screw"))
-    newtons += 9.81 * float(axis["mass"].split()[0]) if "vertical" in axis else 0.0
-    return newtons * lead / 1000 / (2 * pi * 0.5) > si(library()[axis["motor"]]["rated_torque"])
+    for axis in (one for one in text["axes"].values() if "screw" in one and one["motor"].startswith("servo")):
+        newtons, lead = (float(axis[key].split()[0]) for key in ("force", "screw"))
+        newtons += 9.81 * float(axis["mass"].split()[0]) if "vertical" in axis else 0.0
+        if newtons * lead / 1000 / (2 * pi * 0.5) > si(library()[axis["motor"]]["rated_torque"]):
+            return True
+    return False
 
 
 def _takes_all_of_its_source(text: Any) -> bool:
@@ -225,9 +234,28 @@ REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
     "sixth/plating-tank": (_takes_all_of_its_source, "the source is rated 20 A"),
     "sixth/laser-cutter": (_is_beyond_its_insulation, "are rated 500 V"),
     "sixth/dumpling-press": (_loses_too_much, "5 % allowed"),
+    "seventh/shirt-printer": (_is_too_weak, "the motor gives 1.27 N·m"),
+    "seventh/string-winder": (_is_too_small, "do not go into the cabinet that is there"),
+    "seventh/weld-positioner": (_needs_type_b, "residual current device of the building"),
 }
-#: Users' descriptions of which a check is left open, with its rule.
-OPEN = {"sixth/seed-sower": "stop-fault-dangerous"}
+#: What none but the electrician of the building can say: its fault current, and how its feed is laid.
+_OF_THE_FAULT = {"breaking-capacity-too-small", "conductor-burns-before-device-opens"}
+#: Users' descriptions of which checks are left open, with their rules.
+OPEN = {
+    "sixth/seed-sower": {"stop-fault-dangerous"},
+    "seventh/bread-slicer": _OF_THE_FAULT,
+    "seventh/dovetail-jig": {*_OF_THE_FAULT, "earth-fault-not-cleared", "panel-rating-too-small"},
+    "seventh/cider-pasteuriser": {"building-feed-too-small"},
+}
+#: Users' descriptions that nothing real stands against, and what the library or the language lacks for them.
+GAPS = {
+    "seventh/net-cutter": "a process source of the library is not read without `rated`",
+    "seventh/sap-evaporator": "a pump for 120 V does not hang on line and neutral of 240 V",
+    "seventh/greenhouse-vents": "no stepper drive of 4.2 A peak for a battery of 24 V",
+    "seventh/scissor-cart": "no stepper drive of 8.5 A peak for a battery of 24 V",
+    "seventh/gelato-churn": "no terminals for what a feed of 30 A lets through at 4 kA",
+    "seventh/parcel-conveyor": "no control supply for 480 V",
+}
 
 
 @pytest.mark.parametrize("seed", SEEDS)
