@@ -101,3 +101,23 @@ wires:
 """)
     states = len(made.states)
     assert 2 * states <= passes.count("DC") <= 3 * states
+
+
+def test_a_saturated_transformer_takes_current_in_place_of_voltage() -> None:
+    """A core is saturated above its highest voltage (common practice, no source): with its primary in series with its
+    own secondary, the neutral on 2.1 and the load on 1.2, each round would raise the last by the ratio without end."""
+    made = design("""
+mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}
+parts:
+  X0: {kind: inlet}
+  T1: {kind: transformer, primary: 120 V AC, secondary: 150 V AC, rated: 400 VA}
+  E1: {kind: load, rated: 150 V AC 140 W}
+wires:
+  - {wire: 1, from: X0:L, to: T1:1.1, size: 1.5 mm2, length: 1 m}
+  - {wire: 2, from: X0:N, to: T1:2.1, size: 1.5 mm2, length: 1 m}
+  - {wire: 3, from: T1:1.2, to: E1:1, size: 1.5 mm2, length: 1 m}
+  - {wire: 4, from: T1:2.2, to: E1:2, size: 1.5 mm2, length: 1 m}
+""")
+    point = settling.operate(made.machine.lowered, Position())
+    no_load = 150.0 * 1.08
+    assert abs(point.between(("T1", "2.1"), ("T1", "2.2"), "AC")) <= 1.5 * no_load

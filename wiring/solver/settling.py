@@ -23,6 +23,8 @@ _ROUNDS = 60
 #: Rounds that are added at a time: every turn that is looked for ends with them.
 _STEP = 12
 _SETTLED = 1e-12
+#: Over the highest voltage that a winding bears: above it a core is saturated, and takes current in place of voltage.
+_SATURATED = 1.3
 
 
 def _layer(
@@ -196,7 +198,8 @@ class Machine:
                     self.input_w[input_key] = 0.0
                     changed.append(key[0])
             elif output.ratio is not None:
-                now = max(output.ratio * abs(volts) - output.lost_v, 0.0)
+                held = min(abs(volts), _SATURATED * element.high_v) if element.kind == "AC" else abs(volts)
+                now = max(output.ratio * held - output.lost_v, 0.0)
                 if before is None or abs(now - before) > 1e-9 * max(now, 1.0):
                     self.output_v[key] = now
                     changed.append(key[0])
