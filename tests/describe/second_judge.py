@@ -174,10 +174,11 @@ def _inverters(plan: Plan) -> Iterator[str]:
 
 
 def _efficiency(motor: Plan) -> float:
-    """What it says, or the power at the shaft over that at its terminals, sqrt(3) U I pf of three phases."""
+    """What it says, or the power at the shaft over that at its terminals, sqrt(3) U I pf of three phases; 0.8 is usual
+    of small motors where the label does not say it (common practice, no source)."""
     if "efficiency" in motor:
         return si(motor["efficiency"])
-    fed = sqrt(3) * si(motor["voltage"]) * si(motor["rated_current"]) * float(motor["power_factor"])
+    fed = sqrt(3) * si(motor["voltage"]) * si(motor["rated_current"]) * float(motor.get("power_factor", 0.8))
     return si(motor["rated_power"]) / fed
 
 

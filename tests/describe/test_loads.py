@@ -308,3 +308,122 @@ def test_a_valve_says_with_which_others_it_may_never_be_on(tmp_path: Path) -> No
     assert found.tree is not None
     with pytest.raises(Refused, match="up must never be on together with down"):
         plan_of(found.description, found.tree, Chosen())
+
+
+SAP = """describe: Sap pan
+rulebook: na
+mains: {{system: {system}, frequency: 60 Hz, earthing: {earthing}, fault_current: 2 kA, rcd: none,
+        upstream: {{kind: breaker, rating: 20 A}}, connection: fixed, shared: false}}
+loads:
+  hood: {{kind: appliance, rated: 120 V AC 60 W}}
+  sap: {{kind: motor, motor: {{kind: pump, rated: 120 V AC 100 W}}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("system", "earthing", "lines"),
+    [
+        ("split-phase, voltage: 240 V", "TN-S", 2),
+        ("three-phase, voltage: 208 V", "TN-S", 3),
+        ("single-phase, voltage: 240 V", "TN-S", 0),
+        ("three-phase, voltage: 240 V", "TN-S", 0),
+        ("three-phase, voltage: 480 V", "TN-S", 0),
+        ("split-phase, voltage: 240 V", "IT", 0),
+    ],
+)
+def test_what_is_made_for_120_v_hangs_between_one_line_and_a_neutral_that_is_there(
+    system: str, earthing: str, lines: int, tmp_path: Path
+) -> None:
+    """120 V lie between each line and the neutral of 120/240 V and of 208Y/120 V; 240 V of one phase or of a delta, and
+    mains that are not earthed, give none (ANSI C84.1, table 1, from memory). The stop parts each from its line."""
+    path = tmp_path / "machine.yaml"
+    path.write_text(SAP.format(system=system, earthing=earthing), encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    if not lines:
+        with pytest.raises(Refused, match="is made for 120 V"):
+            plan_of(found.description, found.tree, Chosen())
+        return
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    parts = parts_of(plan)
+    graph = _reset_done(plan)
+    for name, data in parts.items():
+        poles = int(data["poles"]) if isinstance(data.get("poles"), str) else 0
+        graph.add_edges_from((f"{name}:{2 * n - 1}", f"{name}:{2 * n}") for n in range(1, poles + 1))
+    for fed, (hot, cold) in {_part(plan, "pump"): "LN", _part(plan, "load"): "12"}.items():
+        assert nx.has_path(graph, f"{fed}:{cold}", "X0:N")
+        assert sum(nx.has_path(graph, f"{fed}:{hot}", f"X0:L{n}") for n in range(1, lines + 1)) == 1
+        for opened in ("K1", "K2"):
+            left = nx.subgraph_view(graph, filter_node=lambda end, name=opened: not end.startswith(f"{name}:"))
+            assert not any(nx.has_path(left, f"{fed}:{hot}", f"X0:L{n}") for n in range(1, lines + 1))
+
+
+@pytest.mark.parametrize(("feeds", "amps"), [("rated: 36 V DC 150 W", 6.25), ("power: 150 W", 6.25), ("", 0.0)])
+def test_a_source_of_the_library_says_the_voltage_of_what_it_feeds(feeds: str, amps: float, tmp_path: Path) -> None:
+    """150 W over 36 V are 4.17 A (P = U I), and no more than four fifths of the 8 A of the source."""
+    path = tmp_path / "machine.yaml"
+    head = WARM.format(**WARMERS["three-phase"]).partition("loads:")[0]
+    path.write_text(f"{head}loads:\n  wire: {{kind: source, part: hot-wire-source-36v-8a, {feeds}}}\n", "utf-8")
+    found = read_description(path)
+    if not amps:
+        assert ["load wire does not say what its source feeds" in str(fault) for fault in found.faults] == [True]
+        return
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    assert parts_of(plan)[_part(plan, "heater")]["rated"] == "36 V DC 150 W"
+
+
+def test_contactors_of_a_battery_bear_what_works_behind_them(tmp_path: Path) -> None:
+    """12 A of a wheel motor and no more than 80 % of the rating of a contactor at 24 V DC (common practice)."""
+    text = (SORTER.parent / "tray-mover.yaml").read_text(encoding="utf-8")
+    motor = "{kind: motor, voltage: 24 V DC, rated_power: 200 W, rated_current: 12 A}"
+    path = tmp_path / "machine.yaml"
+    path.write_text(text.replace("loads:", f"loads:\n  wheels: {{kind: motor, motor: {motor}}}"), encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    entries = parts_of(plan)
+    for name in ("K1", "K2", _part(plan, "contactor", "wheels on")):
+        assert float(entries[name]["dc_rated"].split()[0]) >= 12.0
+
+
+CONVEYOR = """describe: Belt line
+rulebook: na
+site: {ambient: 30 °C}
+mains: {system: three-phase, voltage: 480 V, frequency: 60 Hz, earthing: TN-S, fault_current: 10 kA, rcd: none,
+        upstream: UPSTREAM, connection: fixed, shared: false}
+loads:
+  belt: {kind: inverter, motor: {kind: motor, voltage: 460 V AC, phases: 3, rated_power: 1.5 kW, rated_current: 3.0 A,
+                                 power_factor: 0.8}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("upstream", "stands"), [("{kind: fuse, rating: 30 A, class: J}", True), ("{kind: breaker, rating: 30 A}", False)]
+)
+def test_controls_of_480_v_have_a_supply_for_it_and_parts_stand_its_fault_current_behind_fuses(
+    upstream: str, stands: bool, tmp_path: Path
+) -> None:
+    """A switch or a drive without a marking stands 5 kA (UL 508A, table SB4.1); 10 kA ask for one, which is sold for
+    what lies behind fuses that limit the current (common practice)."""
+    path = tmp_path / "machine.yaml"
+    path.write_text(CONVEYOR.replace("UPSTREAM", upstream), encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    if not stands:
+        with pytest.raises(Refused, match="10 kA into a short circuit"):
+            composed(found.description, found.tree, "machine.yaml")
+        return
+    made = composed(found.description, found.tree, "machine.yaml")
+    assert made.report.verdict == "clear", made.report.roots
+    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
+    assert judged(plan) == []
+    entries = parts_of(plan)
+    low, high = entries[_part(plan, "supply")]["input"].split()[0].split("..")
+    assert float(low) <= 480.0 <= float(high)
+    for kind in ("disconnector", "inverter"):
+        assert entries[_part(plan, kind)]["short_circuit_rating"] == "10 kA"

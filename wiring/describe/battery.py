@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from math import inf
 
 from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, library_of, own_model, part_words
@@ -39,9 +40,10 @@ def battery_rail(build: Build, side: MainsSide, motions: Sequence[Motion], *, st
         device = fuse(build, "motion", "fuses of the drives", "6 A", quick=True)
         build.trunk.append(f"{device}:1")
         draft.wire("rail", f"{device}:2", "K1:1", build.type("trunk"), f"{title} to the contactors")
+        amps = max(_together_a(build, motions))
         for n, name in enumerate(("K1", "K2"), 1):
             why = "as K1" if n > 1 else "one welded contactor leaves the other; its mirror contact holds the reset back"
-            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1, direct=0.0), why)
+            draft.part("mains side", name, contactor(build, name, f"motion off {n}", 1, direct=amps), why)
         draft.wire("rail", "K1:2", "K2:1", build.type("trunk"), f"{title} between the contactors")
         build.motion = draft.chain("rail", "K2:2", build.type("trunk"), f"{title} behind the contactors")
         drives_on(build, motions, volts, build.motion, lambda: back(build))
@@ -52,11 +54,12 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
     draft = build.draft
     amps = sum(_most_a(build, motions)) + _CONTROL_A
     rating = first_at_least(sorted(one.rating for one in library_of(Fuse).values() if one.class_ == "gG"), amps)
-    most = model.rated or amps
+    most = inf if model.rated is None else model.rated  # without one the check asks for it
     if rating is None or rating > most:
+        cap = f"the battery is rated {most:.3g} A" if rating is not None else "the library has none so large"
         raise Refused(
             f"the machine takes {amps:.3g} A or less and needs a battery fuse of that or more",
-            f"the battery is rated {most:.3g} A",
+            cap,
             "Take a larger battery.",
             ("battery", "part"),
         )
@@ -88,10 +91,21 @@ def _sizes(build: Build) -> str:
 
 def _most_a(build: Build, motions: Sequence[Motion]) -> list[float]:
     """No more than these does each axis and load take [A]: a chopper takes less than its motor's current."""
-    return [
-        *(one.amps for one in direct_loads(build.description).values()),
-        *(motion.motor.phase_current.peak_a for motion in motions if isinstance(motion.motor, StepperMotor)),
-    ]
+    return [amps for _, amps in _each_a(build, motions)]
+
+
+def _each_a(build: Build, motions: Sequence[Motion]) -> Iterator[tuple[str, float]]:
+    yield from ((name, one.amps) for name, one in direct_loads(build.description).items())
+    for motion in motions:
+        if isinstance(motion.motor, StepperMotor):
+            yield motion.name, motion.motor.phase_current.peak_a
+
+
+def _together_a(build: Build, motions: Sequence[Motion]) -> Iterator[float]:
+    """What the contactors feed at most [A], by what works at once: axes hold in every state, a load works alone too."""
+    axes, loads = {motion.name for motion in motions}, direct_loads(build.description)
+    for names in (*(build.description.runs.values() or [tuple(loads)]), *((name,) for name in loads), ()):
+        yield sum(amps for name, amps in _each_a(build, motions) if name in axes or name in names)
 
 
 def _charger(build: Build, side: MainsSide, feed: BatteryFeed) -> None:

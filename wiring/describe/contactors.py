@@ -37,13 +37,13 @@ def heat_limit(build: Build, name: str, load: Load, heater: str, poles: int, *, 
     return key
 
 
-def self_holding(build: Build, name: str, title: str) -> str:
-    """A contactor behind the stop relay that two buttons work and that holds itself; it falls with every stop.
+def self_holding(build: Build, name: str, title: str, amps: float) -> str:
+    """A contactor behind the stop relay that two buttons work and that holds itself; it falls with every stop [A].
 
     A program on the battery outlives the mains, so what it starts then could not be told from what starts by itself.
     """
     key = build.draft.name("K")
-    words = contactor(build, key, f"{title} on", 1, direct=0.0) | {"contacts": {"13-14": "NO"}}
+    words = contactor(build, key, f"{title} on", 1, direct=amps) | {"contacts": {"13-14": "NO"}}
     build.draft.part("process", key, words, "holds itself behind the stop relay, so that a reset alone starts nothing")
     held_in(build, name, title, key, ("13", "14"))
     return key

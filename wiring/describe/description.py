@@ -114,8 +114,10 @@ class Load(PlanModel):
     rated: CoilRating | None = field(None, description="voltage and power, such as 230 V AC 600 W")
     motor: PartWords | None = None
     drive: PartWords | None = None
-    part: PartWords | None = field(None, description="the source or appliance itself")
-    power: Watts | None = field(None, description="power at work, where it is not the rated one")
+    part: PartWords | None = field(None, description="the source itself, in the cabinet")
+    power: Watts | None = field(
+        None, description="power at work of a motor, where it is not the rated one; what a source feeds without `rated`"
+    )
     duty: FractionOrZero | None = None
     coasts: SecondsOrZero | None = field(None, description="time that it turns on without power")
     metal: Flag | None = None

@@ -74,7 +74,7 @@ def direct_load(build: Build, name: str, load: Load, direct: Direct) -> None:
     part, ends, earth = _part(build, name, load, direct)
     devices = [*_protectors(build, title, poles, direct)]
     if build.description.battery is not None:
-        devices.append(self_holding(build, name, title))
+        devices.append(self_holding(build, name, title, direct.amps))
     else:
         devices.append(contactor_of(build, name, load, poles, direct=direct.amps))
     if load.sort == "heater" and not bears(load):

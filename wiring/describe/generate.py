@@ -15,8 +15,8 @@ from wiring.describe.draft import Chosen, Draft
 from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
 from wiring.describe.feeds import back, feed
-from wiring.describe.loads import process_loads
-from wiring.describe.mains import begin_mains, is_half
+from wiring.describe.loads import made_for, process_loads
+from wiring.describe.mains import begin_mains, on_one_line
 from wiring.describe.questions import questions, unsaid
 from wiring.describe.rails import control_rail, motor_rails
 from wiring.describe.signals import axis_signals, controller, drive_alarms, field_signals, operators
@@ -24,7 +24,6 @@ from wiring.describe.stops import stop_circuit
 from wiring.describe.text import block, plan_text, value_text
 from wiring.describe.trade import ROUTES
 from wiring.parts.drives import Drive
-from wiring.parts.motors import Motor
 from wiring.plan.source import Node
 
 _HEAD = (
@@ -44,7 +43,7 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     stopped |= any(load.sort in _ACROSS_THE_LINE or not _has_torque_off(load) for load in loads)
     system = description.mains.system
     neutral = system == "single-phase" or (description.rulebook == "iec" and system == "three-phase")
-    neutral |= system == "split-phase" and any(_on_one_line(description, load) for load in loads)
+    neutral |= any(on_one_line(made_for(load), description.mains) for load in loads)
     torque_off = any(not motion.on_rail and _has_torque_off(motion.axis) for motion in moves)
     torque_off |= any(load.sort == "inverter" and _has_torque_off(load) for load in loads)
     build.draft.chosen.grouped |= stopped and torque_off
@@ -78,14 +77,6 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
 
 #: Loads that the contactors of the stop part from the mains.
 _ACROSS_THE_LINE = ("heater", "motor", "appliance", "source")
-
-
-def _on_one_line(description: Description, load: Load) -> bool:
-    """Whether a load hangs between one line and the neutral of split-phase mains."""
-    motor = own_model(load.motor) if load.motor is not None and load.sort == "motor" else None
-    rated = load.rated.voltage.volts if load.rated is not None and load.sort in ("heater", "appliance") else 0.0
-    volts = motor.voltage.volts if isinstance(motor, Motor) else rated
-    return is_half(volts, description.mains.voltage.volts)
 
 
 def _has_torque_off(driven: Axis | Load) -> bool:

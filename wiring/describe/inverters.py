@@ -7,7 +7,7 @@ from wiring.describe.description import Load, PartWords
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
 from wiring.describe.feeds import back, feed
-from wiring.describe.mains import TOLERANCE, Feed, MainsSide
+from wiring.describe.mains import TOLERANCE, Feed, MainsSide, marking
 from wiring.describe.signals import new_input
 from wiring.describe.switching import command
 from wiring.describe.text import shown
@@ -53,8 +53,9 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     stopped = len(model.sto) < 2
     side.branch(title, supply, [f"{drive}:{end}" for end in power.values()], stopped=stopped, kind="inverter")
     asked = f"{shown(model.rated, 'power')} for a motor of {shown(motor_model.rated_power, 'power')}"
+    marked = marking(build) if load.drive is None else {}  # what is given stands what its label says
     how = "behind the contactors" if stopped else "two safe torque off inputs stop it"
-    draft.part("process", drive, part_words(words, title=f"{title} inverter"), f"{asked}; {how}")
+    draft.part("process", drive, part_words(words, title=f"{title} inverter", **marked), f"{asked}; {how}")
     entry = part_words(load.motor, title=title, work=work_of(load, motor_model))
     draft.part("process", motor, {**entry, **run_down(load)})
     earth_part(build, drive, model, f"{title} inverter")

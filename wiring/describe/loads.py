@@ -6,11 +6,11 @@ from math import sqrt
 
 from msgspec import Struct
 
-from wiring.describe.build import Build, Refused, own_model, part_words
+from wiring.describe.build import Build, Refused, own_model, own_words, part_words
 from wiring.describe.coils import valve
 from wiring.describe.contactors import contactor_of, heat_limit
 from wiring.describe.description import CONTROLLER, Load
-from wiring.describe.direct import direct_load, direct_loads
+from wiring.describe.direct import direct_load, direct_loads, direct_of
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.heating import bears, cut_out
@@ -21,6 +21,7 @@ from wiring.describe.signals import lamp, new_output
 from wiring.describe.text import shown
 from wiring.parts.loads import Fan, ProcessSource, Pump
 from wiring.parts.motors import Motor
+from wiring.plan.ratings import CoilRating
 from wiring.quantities import parse
 from wiring.rulebooks.limits import KEPT_FREE
 
@@ -33,6 +34,16 @@ def process_loads(build: Build, side: MainsSide) -> None:
             direct_load(build, name, load, direct[name])
         else:
             _WIRED[load.sort](build, side, name, load)
+
+
+def made_for(load: Load) -> float:
+    """The alternating voltage that a load across the line is made for [V], 0 where it hangs on something else."""
+    model = own_model(load.motor) if load.motor is not None and load.sort == "motor" else None
+    if direct_of(load) is not None:
+        return 0.0
+    if isinstance(model, Motor | Pump | Fan):
+        return _plate(model).volts
+    return load.rated.voltage.volts if load.rated is not None and load.sort in ("heater", "appliance") else 0.0
 
 
 def _fitting(name: str, made_for: float, supply: Feed, key: str) -> None:
@@ -159,13 +170,15 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     model = own_model(load.part)
     assert isinstance(model, ProcessSource)
     draft, title, supply = build.draft, title_of(name, load), side.single()
-    assert load.rated is not None
-    if load.rated.current_a > (1.0 - KEPT_FREE) * model.rated * 1.001:
+    written = [own_words(load.part, "output"), build.raw("loads", name, "power")]
+    rated = build.raw("loads", name, "rated") or " ".join(map(str, written))
+    amps = (load.rated or CoilRating.read(rated)).current_a
+    if amps > (1.0 - KEPT_FREE) * model.rated * 1.001:
         raise Refused(
-            f"{name} takes {load.rated.current_a:.3g} A from its source",
+            f"{name} takes {amps:.3g} A from its source",
             f"the source is rated {model.rated:g} A, of which {100.0 * KEPT_FREE:g} % are kept free",
             "Take a larger source, or ask for less power.",
-            ("loads", name, "rated"),
+            ("loads", name, "rated" if load.rated else "power"),
         )
     if model.output.volts > parse(build.book.rated, "voltage").value:
         raise Refused(
@@ -184,7 +197,6 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     draft.part("process", source, part_words(load.part, title=f"{title} source"), "behind the contactors of the stop")
     draft.earth(f"{source}:PE", build.type("earth-branch"), f"{title} source")
     work = draft.name("E")
-    rated = build.raw("loads", name, "rated")
     draft.part("process", work, {"kind": "heater", "title": title, "rated": rated, "metal": bool(load.metal)})
     row = draft.row("X11", "sources of the process", bridged=(f"{title} return",))
     plus, minus = row.take(title), row.take(f"{title} return")

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from wiring.describe.build import Build
 from wiring.describe.draft import End
+from wiring.plan.site import Mains
 from wiring.requirement import Quantity
 from wiring.rulebooks.limits import KEPT_FREE
 from wiring.rulebooks.steps import BREAKING_A, CONTACTOR_A, RESIDUAL_A, SWITCH_A, first_at_least
@@ -21,6 +22,12 @@ _USUAL_FAULT_A = 6e3
 _DIRECT_SHARE = 0.8
 _LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
 _TWO = 2
+#: What switches and drives stand without a marking, and what they are to be marked with [A] (UL 508A, table SB4.1).
+_UNMARKED_A, _MARKED_A = 5e3, 10e3
+#: Classes of fuses that limit the current (NFPA 70, 240.2).
+_LIMITING = ("J", "CC", "T", "RK1")
+#: Above this voltage three lines of North America come without a neutral for loads [V].
+_STAR_V = 230.0
 #: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
 TOLERANCE = 0.10
 #: What the device in front of the contactors is called.
@@ -29,9 +36,33 @@ GROUP = "contactors"
 _THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
 
 
-def is_half(wanted: float, volts: float) -> bool:
-    """Whether a load is made for one line and the neutral of split-phase mains [V]."""
-    return abs(wanted - volts / 2.0) <= TOLERANCE * volts / 2.0
+def to_neutral(mains: Mains) -> float:
+    """What lies between a line and the neutral of mains of several lines [V]; 0 where they lead no neutral for loads.
+
+    Of the three lines of North America those of 208 V come from a star of 120 V; 480 V lead no neutral to a machine.
+    """
+    volts: float = mains.voltage.volts
+    if mains.earthing == "IT" or mains.system == "single-phase":
+        return 0.0
+    return volts / 2.0 if mains.system == "split-phase" else volts / sqrt(3.0) if volts < _STAR_V else 0.0
+
+
+def on_one_line(wanted: float, mains: Mains) -> bool:
+    """Whether a load is made for one line and the neutral of mains of several lines [V]."""
+    half = to_neutral(mains)
+    return half > 0.0 and abs(wanted - half) <= TOLERANCE * half
+
+
+def marking(build: Build) -> dict[str, object]:
+    """The short-circuit rating that switches and drives are to be marked with, where they stand less unmarked.
+
+    Behind fuses that limit the current such ones are sold; without them what is sold stands little (common practice).
+    """
+    mains = build.description.mains
+    limits = mains.upstream is not None and mains.upstream.fuse_class in _LIMITING
+    if build.rulebook == "iec" or not limits or not _UNMARKED_A < (mains.fault_current or 0.0) <= _MARKED_A:
+        return {}
+    return {"short_circuit_rating": f"{_MARKED_A / 1e3:g} kA"}
 
 
 class Feed(Struct, frozen=True):
@@ -61,9 +92,9 @@ class MainsSide(Struct):
         """The feed of the next single-phase load, for that voltage where it is given; the phases take turns."""
         mains = self.build.description.mains
         volts = mains.voltage.volts
-        if self.neutral and len(self.lines) == _TWO and is_half(wanted, volts):
+        if self.neutral and on_one_line(wanted, mains):
             self.turn += 1
-            return Feed((self.lines[self.turn % 2],), True, volts / 2.0)
+            return Feed((self.lines[self.turn % len(self.lines)],), True, to_neutral(mains))
         between = abs(wanted - volts) <= TOLERANCE * volts
         if len(self.lines) == 3 and self.build.rulebook == "iec" and not between:
             self.turn += 1
@@ -211,8 +242,10 @@ def _inlet_and_switch(build: Build, poles: Sequence[str], rating: float) -> None
         "breaking": f"{_BREAKS * amps:g} A",
         "sizes": sizes,
         "wires_per_terminal": "2",
+        **marking(build),
     }
     why = f"opens {', '.join(poles)}; {text} is no less than the device of the building"
+    why += "; marked for the fault current behind its fuses, as contactors and drives are" if marking(build) else ""
     build.draft.part("mains side", "Q1", data, why)
 
 
@@ -279,6 +312,7 @@ def contactor(build: Build, name: str, title: str, poles: int, *, direct: float 
         "coil": "24 V DC 3 W" if amps < 20 else "24 V DC 5.4 W",
         "suppressor": "varistor",
         "contacts": {"21-22": "NC mirror"},
+        **marking(build),
         "sizes": sizes,
         "wires_per_terminal": "2",
     }

@@ -5,9 +5,11 @@ from __future__ import annotations
 from wiring.describe.build import Build, Refused
 from wiring.describe.feeds import feed
 from wiring.describe.signals import new_input
-from wiring.rulebooks.steps import PROTECTOR_A, first_at_least
+from wiring.rulebooks.steps import DC_V, PROTECTOR_A, first_at_least
 
 _LOST_ON_THE_WAY = 1.1
+#: A battery that is charged gives so much more than its nominal voltage (2.4 V of the 2 V of a lead cell).
+_CHARGED = 1.2
 
 
 def protector(build: Build, title: str, amps: float, poles: int, volts: float, *, direct: bool = False) -> str:
@@ -35,9 +37,13 @@ def protector(build: Build, title: str, amps: float, poles: int, volts: float, *
         "range": f"{span[0]:g}..{span[1]:g} A",
         "trip_class": "10",
         "breaking": "50 kA",
-        "rated_voltage": f"{volts:g} V DC" if direct else "400 V AC" if iec else "600 V AC",
+        "rated_voltage": f"{first_at_least(DC_V, _CHARGED * volts) or volts:g} V DC"
+        if direct
+        else "400 V AC"
+        if iec
+        else "600 V AC",
         "contacts": {"95-96": "NC"},
-        "sizes": "0.75..6 mm2" if iec else "18..10 AWG",
+        "sizes": "0.75..6 mm2" if iec else "18..8 AWG",
         "wires_per_terminal": "2",
     }
     why = f"set to the {amps:g} A of the motor" + ("" if direct else "; also opens a short circuit")

@@ -17,14 +17,18 @@ from wiring.parts.sources import Supply
 from wiring.requirement import Quantity
 
 
-def _supply_key(build: Build, name: str, volts: float) -> str:
-    """The step that sizing chose, or the first supply of that voltage."""
-    known = sorted((one.rated, key) for key, one in library_of(Supply).items() if one.output.volts == volts)
+def _supply_key(build: Build, name: str, volts: float, mains_v: float) -> str:
+    """The step that sizing chose, or the first supply of that voltage for this mains [V]."""
+    known = sorted(
+        (one.rated, key)
+        for key, one in library_of(Supply).items()
+        if one.output.volts == volts and one.input.low <= mains_v * 1.001 and mains_v <= one.input.high * 1.001
+    )
     if not known:
         raise Refused(
             f"a rail of {volts:g} V is needed",
-            "the library has no supply for it",
-            "Take a motor for another rail, or give the drive with its data.",
+            f"the library has no supply for it from {mains_v:.3g} V",
+            "Take a motor for another rail, or feed the machine from a transformer.",
             ("axes",),
         )
     return build.draft.chosen.size(name, Quantity.RATING, known[0][1])
@@ -35,7 +39,7 @@ def _supply(build: Build, side: MainsSide, title: str, volts: float, *, stopped:
     name = draft.name("G")
     reason = "; ".join(filter(None, (why, draft.chosen.reason(name))))
     own = _bought(build, volts, stopped)
-    draft.part("supplies", name, part_words(own or _supply_key(build, name, volts), title=title), reason)
+    draft.part("supplies", name, part_words(own or _supply_key(build, name, volts, side.volts()), title=title), reason)
     side.branch(title, side.single(), (f"{name}:L", f"{name}:N"), stopped=stopped)
     draft.earth(f"{name}:PE", build.type("earth-branch"), title)
     return name

@@ -24,11 +24,14 @@ def load_faults(description: Description, name: str, node: Node) -> Iterator[Fau
         "motor": ("motor",),
         "appliance": ("rated",),
         "valve": ("rated",),
-        "source": ("part", "rated"),
+        "source": ("part",),
     }
     for key in wanted.get(load.sort, ()):
         if getattr(load, key) is None:
             yield Fault(node.place, f"load {name} has no `{key}`", f"`{key}: ...` of the {load.sort}")
+    if load.sort == "source" and load.rated is None and load.power is None:
+        expected = "`power: 150 W`, for example: the source gives its voltage"
+        yield Fault(node.place, f"load {name} does not say what its source feeds", expected)
     if load.sort == "heater":
         yield from _heater(name, load, node)
     if load.excludes is not None:

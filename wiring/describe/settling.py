@@ -29,6 +29,8 @@ from wiring.plan.source import Node
 from wiring.requirement import Requirement
 from wiring.rulebooks.limits import words
 from wiring.rules.leakage_too_high import RULE as LEAKAGE
+from wiring.rules.panel_rating_too_small import RULE as PANEL
+from wiring.rules.part_voltage_exceeded import RULE as TOO_HIGH
 from wiring.rules.protection_class_too_low import RULE as PROTECTION
 from wiring.rules.rcd_type_wrong import RULE as TYPE
 from wiring.rules.run import judge, told_alone
@@ -108,7 +110,16 @@ def _refuse_given(found: Composed) -> None:
             asked = "a cabinet with the mains in it keeps out fingers and drips"
             cap = said.summary[0].lower() + said.summary[1:]
             mend = f"Take one of {words('enclosure_ip_min')} or more: IP54 is usual."
+            if "openings" in cap:
+                mend = "Openings keep out no more than IP54 or type 12: take such a one, or leave out `ventilated`; "
+                mend += "a larger cabinet may do without a fan."
             raise Refused(asked, cap, mend, ("cabinet", "protection"))
+        if said.rule in (PANEL.slug, TOO_HIGH.slug):
+            cap = "what the description gives is made for less, or nothing that limits the current is in front"
+            mend = (
+                "Give one that is marked for it (`short_circuit_rating`, `input`), or take fuses of class J in front."
+            )
+            raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains",))
     if mains is None or not isinstance(mains.rcd, BuildingRcd):
         return
     for said in found.report.standing:
