@@ -107,11 +107,13 @@ def _mains(person: _Person) -> dict[str, Any]:
     rating = person.gives("current", "Breaker of that circuit?", reason)
     mains: dict[str, Any] = {"system": system, "voltage": volts, "frequency": person.of("50 Hz", "60 Hz")}
     if rating:
-        curve = person.says("Curve of that breaker?", "It says what inrush it bears.", "C", ("B", "C", "D"))
-        mains["upstream"] = {"kind": "breaker", "rating": rating, "curve": curve}
+        mains["upstream"] = {"kind": "breaker", "rating": rating}
+    if rating and person.book == "iec":  # a breaker of North America has no letter
+        reason = "It says what inrush it bears."
+        mains["upstream"]["curve"] = person.says("Curve of that breaker?", reason, "C", ("B", "C", "D"))
     reason = "Whether a breaker opens in an earth fault; the electrician knows."
     mains["earthing"] = person.says("Earthing of the building?", reason, None, ("TN-S", "TN-C-S", "TT", "IT"))
-    reason = "Devices must break it; the electrician measures it."
+    reason = "Devices must break it; the electrician measures the loop, or knows it."
     mains["fault_current"] = person.gives("current", "Fault current at the inlet?", reason)
     if mains["earthing"] == "TT":
         reason = "An earth fault lifts all metal to a voltage by it."

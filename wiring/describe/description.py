@@ -111,9 +111,18 @@ class Load(PlanModel):
 
     sort: Literal["heater", "inverter", "motor", "appliance", "source", "valve", "lamp"] = field(alias="kind")
     title: Text = ""
-    rated: CoilRating | None = field(None, description="voltage and power, such as 230 V AC 600 W")
-    motor: PartWords | None = None
-    drive: PartWords | None = None
+    rated: CoilRating | None = field(
+        None,
+        description="voltage and power, such as 230 V AC 600 W, between two poles: "
+        "a heater of three elements on three phases is three loads",
+    )
+    motor: PartWords | None = field(
+        None,
+        description="a key of the library, a name of `bought`, or its label, such as `{kind: motor, voltage: 230 V AC, "
+        "phases: 1, rated_power: 550 W, rated_current: 4.2 A}` or `{kind: pump, rated: 230 V AC 90 W}`; there "
+        "`vertical: true` says that its load falls without power, `self_locking: true` that its gear holds it",
+    )
+    drive: PartWords | None = field(None, description="the inverter, where it is given")
     part: PartWords | None = field(None, description="the source itself, in the cabinet")
     power: Watts | None = field(
         None, description="power at work of a motor, where it is not the rated one; what a source feeds without `rated`"
@@ -122,7 +131,9 @@ class Load(PlanModel):
     coasts: SecondsOrZero | None = field(None, description="time that it turns on without power")
     metal: Flag | None = None
     cut_out: Celsius | None = field(None, description="temperature at which the thermal cut-out of a heater opens")
-    keeps: Celsius | None = field(None, description="temperature that a thermostat keeps a heater at")
+    keeps: Celsius | None = field(
+        None, description="temperature that a thermostat keeps a heater at; without it what switches it ends the heat"
+    )
     switched: Name = field(
         CONTROLLER,
         description="who switches it: `controller`, an output of the one that is given, or `buttons`, on and off",
@@ -158,7 +169,7 @@ class Operators(PlanModel):
 
     start: Flag = True
     hold: Flag = False
-    pedal: Flag = False
+    pedal: Flag = field(False, description="a pedal that the controller reads: its program says what it starts")
     lamps: tuple[Literal["control", "live", "running"], ...] = ("control", "live")
 
 
@@ -179,7 +190,8 @@ class Description(PlanModel):
     cabinet: Cabinet = field(default_factory=Cabinet)
     bought: dict[Name, dict[str, Any]] = field(
         default_factory=dict,
-        description="what is there already, with the data of its label: it is kept as it is, and named where it stands",
+        description="what is there already, with the data of its label: it is kept as it is, and named where it "
+        "stands; a supply needs no place, for it feeds the rail of its voltage, of 24 V the controls first",
     )
     prices: dict[Name, Text] = field(
         default_factory=dict,

@@ -21,6 +21,9 @@ def questions(description: Description) -> Iterator[str]:
         yield "the resistance of the earth electrode (mains.electrode): what voltage metal takes on in an earth fault."
     if mains.upstream is None:
         yield "the device of the building in front (mains.upstream): it guards the incoming conductors."
+    feed = mains.feed
+    if feed is not None and (feed.grouped_with is None or (description.rulebook == "iec" and feed.method is None)):
+        yield "how the feed is laid (mains.feed: method, grouped_with): in company and in insulation it bears less."
     if mains.rcd is None and description.rulebook == "iec" and _has_converter(description):
         yield "the residual current device of the building (mains.rcd, or rcd: none): a drive may need type B."
 
