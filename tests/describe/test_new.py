@@ -269,7 +269,7 @@ def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> Non
         SORTER.read_text(encoding="utf-8")
         .replace("fault_current: 1 kA,", "")
         .replace("earthing: TN-S, ", "")
-        .replace(", rcd: none", "")
+        .replace(", rcd: none", ", feed: {size: 2.5 mm2, length: 12 m}")
     )
     text = text.replace("motor-frame-23-2.2nm", "servo-motor-230v-200w").replace("material: painted-steel, ", "")
     path = tmp_path / "machine.yaml"
@@ -282,6 +282,7 @@ def test_what_is_left_open_stands_at_the_head_of_the_plan(tmp_path: Path) -> Non
     assert "# Open: the fault current" in head
     assert "# Open: the earthing" in head
     assert "# Open: the residual current device" in head
+    assert "# Open: how the feed is laid" in head  # worse than any method is one more circuit beside it
     assert "painted-steel is taken" in head  # what cabinet is bought is the plan's to say
     assert yaml.load(plan, Loader=yaml.BaseLoader)["enclosure"]["material"] == "painted-steel"
 

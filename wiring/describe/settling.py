@@ -106,7 +106,8 @@ def _refuse_given(found: Composed) -> None:
     description gives, not of sizes. Raises Refused for it."""
     mains = found.design.plan.mains
     for said in found.report.standing:
-        if said.rule == PROTECTION.slug:
+        for_nothing = found.unmet and "fan" in said.summary  # conductors stay too thick all the same
+        if said.rule == PROTECTION.slug and not for_nothing:
             asked = "a cabinet with the mains in it keeps out fingers and drips"
             cap = said.summary[0].lower() + said.summary[1:]
             mend = f"Take one of {words('enclosure_ip_min')} or more: IP54 is usual."
@@ -114,12 +115,13 @@ def _refuse_given(found: Composed) -> None:
                 mend = "Openings keep out no more than IP54 or type 12: take such a one, or leave out `ventilated`; "
                 mend += "a larger cabinet may do without a fan."
             raise Refused(asked, cap, mend, ("cabinet", "protection"))
-        if said.rule in (PANEL.slug, TOO_HIGH.slug):
-            cap = "what the description gives is made for less, or nothing that limits the current is in front"
-            mend = (
-                "Give one that is marked for it (`short_circuit_rating`, `input`), or take fuses of class J in front."
-            )
-            raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains",))
+        if said.rule == PANEL.slug:
+            cap = "parts for 10 kA at most are taken, behind fuses that limit the current (class J, CC, T, RK1)"
+            mend = "Have such fuses in front, or give what is marked for it with its `short_circuit_rating`."
+            raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains", "fault_current"))
+        if said.rule == TOO_HIGH.slug:
+            mend = "Give one for this mains, or feed it from a transformer by hand."
+            raise Refused(said.summary, "nothing else is given for it", mend, ("mains", "voltage"))
     if mains is None or not isinstance(mains.rcd, BuildingRcd):
         return
     for said in found.report.standing:
