@@ -14,6 +14,7 @@ from second_judge import Plan, joins, judged, parts_of
 from wiring.describe.build import Refused
 from wiring.describe.draft import Chosen
 from wiring.describe.generate import plan_of
+from wiring.describe.questions import unsaid
 from wiring.describe.reading import read_description
 from wiring.describe.settling import composed
 from wiring.design.load import load
@@ -346,6 +347,7 @@ def test_what_is_made_for_120_v_hangs_between_one_line_and_a_neutral_that_is_the
             plan_of(found.description, found.tree, Chosen())
         return
     plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    assert "that the feed leads a neutral" in " ".join(unsaid(found.description))
     parts = parts_of(plan)
     graph = _reset_done(plan)
     for name, data in parts.items():

@@ -7,7 +7,10 @@ from collections.abc import Iterator
 from wiring.describe.axes import hangs_on_rail, with_likes
 from wiring.describe.build import own_model
 from wiring.describe.description import USUAL_AMBIENT, Description, usual_cabinet
+from wiring.describe.loads import made_for
+from wiring.describe.mains import on_one_line
 from wiring.parts.motors import ServoMotor
+from wiring.wording import listed
 
 
 def questions(description: Description) -> Iterator[str]:
@@ -33,6 +36,9 @@ def unsaid(description: Description) -> Iterator[str]:
     mains = description.mains
     if mains.connection is None:
         yield "plug or hard-wired (mains.connection): the check asks where it decides what leaks or may be touched."
+    halves = [name for name, load in description.loads.items() if on_one_line(made_for(load), mains)]
+    if halves:
+        yield f"that the feed leads a neutral (mains.system): {listed(halves)} hang between it and one line."
     if mains.shared is None:
         yield "whether other loads hang on the same circuit (mains.shared): they would take their share of it."
     if description.site.ambient is None:
