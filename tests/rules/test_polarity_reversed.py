@@ -28,6 +28,7 @@ CASES = [
     ("C1: {kind: capacitor, capacitance: 1000 µF}", "+", "-"),
     ("R1: {kind: suppressor, type: diode}", "1", "2"),
     ("T5: {kind: isolator, input_voltage: 24 V DC, output_voltage: 24 V DC}", "IN+", "IN-"),
+    ("M4: {kind: servo-motor, rated_power: 100 W, metal: false, encoder: {voltage: 24 V DC}}", "E5V", "E0V"),
 ]
 
 

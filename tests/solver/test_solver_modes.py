@@ -95,6 +95,20 @@ def test_reversed_load_does_not_run():
     assert solve(network).power_state == (PowerState.LOCKED_OUT,)
 
 
+@pytest.mark.parametrize("ends", [(1, 0), (0, 1)])
+@pytest.mark.parametrize(("watts", "volts"), [(50.0, 12.0 + math.sqrt(94.0)), (100.0, None), (200.0, None)])
+def test_a_load_that_runs_either_way_takes_the_same_with_its_ends_exchanged(ends, watts, volts):
+    """E = 24 V, R = 1 ohm: V = 12 + sqrt(144 - P), 21.695 V at 50 W; 18.633 V at 100 W, below its 20 V; none at 200 W.
+    The current leaves by the end at which it does not come in."""
+    load = PowerLoad(*ends, watts, 20.0, either_way=True)
+    solution = solve(Network(2, (0,), (), (VoltageSource(1, 0, 24.0, 1.0),), (load,)))
+    if volts is None:
+        assert (solution.outcome, solution.power_a) == (Outcome.LOCKED_OUT, (0.0,))
+        return
+    assert solution.volts[1] == pytest.approx(volts, rel=1e-9)
+    assert solution.power_a[0] == pytest.approx((1.0 if ends == (1, 0) else -1.0) * watts / volts, rel=1e-9)
+
+
 def test_higher_supply_blocks_the_lower():
     """One-quadrant supplies of 24.5 V and 24 V, 2 A load: the first carries all, its net at 24.48 V is above 24 V."""
     sources = (supply(volts=24.5, limit=10.0), supply(volts=24.0, limit=10.0))

@@ -187,7 +187,7 @@ class Draw(Struct, frozen=True):
     """A load of constant power or constant current between two terminals.
 
     `watts` or `amps` at full work; a drive's power follows its motor and the state, so both are then None.
-    Below `lockout_v` it takes nothing.
+    Below `lockout_v` it takes nothing. `either_way`: it takes the same where its ends are exchanged at direct current.
     """
 
     a: str
@@ -198,6 +198,7 @@ class Draw(Struct, frozen=True):
     lockout_v: float = 0.0
     power_factor: float = 1.0
     name: str = "load"
+    either_way: bool = False
 
 
 class Rectifying(Struct, frozen=True):

@@ -231,7 +231,7 @@ class Motor(Shaft):
         factor = self.loaded_power_factor
         low_v = 0.5 * self.voltage.volts
         return [
-            *(Draw(a, b, kind, lockout_v=low_v, power_factor=factor, name="shaft") for a, b in pairs),
+            *(Draw(a, b, kind, lockout_v=low_v, power_factor=factor, name="shaft", either_way=True) for a, b in pairs),
             *self._encoder(),
         ]
 

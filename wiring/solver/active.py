@@ -16,7 +16,7 @@ from wiring.solver.grid import Grid, Linear
 from wiring.solver.judge import CLOSE, Flip, judge
 from wiring.solver.ldl import NotPositive
 from wiring.solver.loads import Load, Settled, Settling, excess, lagging, settle, turned
-from wiring.solver.network import Scalar
+from wiring.solver.network import PowerLoad, Scalar
 from wiring.solver.solution import LockedOut, Outcome, Overloaded, SourceMode
 from wiring.solver.state import State
 
@@ -99,8 +99,10 @@ class Search:
             power = network.powers[index]
             if self.state.locked[position] or not linear.joined(ends):
                 continue
-            if _runs(start[ends[0]] - start[ends[1]], power.lockout_v, phasors):
-                loads.append(Load(position, ends, turned(power.watts, power.power_factor, phasors)))
+            across = start[ends[0]] - start[ends[1]]
+            if self._runs(power, across):
+                way = ends if phasors or across.real > 0.0 else ends[::-1]
+                loads.append(Load(position, way, turned(power.watts, power.power_factor, phasors)))
         if phasors:
             for position, (index, ends) in enumerate(zip(island.currents, self.grid.currents, strict=True)):
                 current = network.currents[index]
@@ -206,7 +208,7 @@ class Search:
             load = self.grid.network.powers[index]
             across = volts[ends[0]] - volts[ends[1]]
             joined = linear.joined(ends) or self.state.locked[position] or not load.watts
-            if not joined and _runs(across, load.lockout_v, self.grid.phasors):
+            if not joined and self._runs(load, across):
                 return index
         return None
 
@@ -243,7 +245,6 @@ class Search:
     def _failed(self, outcome: Outcome, reason: str) -> Operating:
         return Operating(outcome, reason, None, self.state, [], [], [], 0.0, self.overloaded, self.locked_out)
 
-
-def _runs(across: Scalar, lockout_v: float, phasors: bool) -> bool:
-    size = abs(across) if phasors else across.real
-    return size > LIVE_V and size >= lockout_v
+    def _runs(self, load: PowerLoad, across: Scalar) -> bool:
+        size = abs(across) if self.grid.phasors or load.either_way else across.real
+        return size > LIVE_V and size >= load.lockout_v

@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable, Mapping
 from typing import TypeVar
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from wiring.parts.elements import Draw, Element, Input, Output, Rectifying
 from wiring.solver.lowering import Lowered
@@ -118,7 +119,7 @@ class _Active:
     def draw(self, key: ElementKey, draw: Draw, a: int, b: int) -> None:
         demand = self.position.demand.get(key, Demand(draw.watts, draw.amps))
         if demand.watts:
-            self.power(key, PowerLoad(a, b, demand.watts, draw.lockout_v, draw.power_factor))
+            self.power(key, PowerLoad(a, b, demand.watts, draw.lockout_v, draw.power_factor, draw.either_way))
         elif demand.amps and a != b:
             self.currents.append(CurrentLoad(a, b, demand.amps, draw.power_factor))
             self.current_keys.append(key)
@@ -186,7 +187,7 @@ def assemble(lowered: Lowered, kind: str, position: Position, flow: Flow) -> Ass
         frame.references,
         frame.branches,
         tuple(VoltageSource(at[s.plus], at[s.minus], s.volts, s.ohm, s.overload, s.limit_a) for s in found.sources),
-        tuple(PowerLoad(at[p.a], at[p.b], p.watts, p.lockout_v, p.power_factor) for p in found.powers),
+        tuple(replace(p, a=at[p.a], b=at[p.b]) for p in found.powers),
         tuple(CurrentLoad(at[c.a], at[c.b], c.amps, c.power_factor) for c in found.currents),
         tuple(Diode(at[d.a], at[d.b], d.drop_v, d.ohm) for d in found.diodes),
     )

@@ -49,7 +49,7 @@ class PowerLoad(Struct, frozen=True):
     """Takes constant power from `a` to `b`; `watts` at or above 0; runs only at or above `lockout_v` across it.
 
     `power_factor` (0 to 1, lagging) and `distortion` matter at AC only: the phasor current is conj(S/V) with
-    |S| = watts / power_factor.
+    |S| = watts / power_factor. One that runs `either_way` takes the same at 0 Hz from `b` to `a`.
     """
 
     a: int
@@ -57,6 +57,7 @@ class PowerLoad(Struct, frozen=True):
     watts: float
     lockout_v: float = 0.0
     power_factor: float = 1.0
+    either_way: bool = False
 
 
 class CurrentLoad(Struct, frozen=True):

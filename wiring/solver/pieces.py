@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.solver.islands import Island
-from wiring.solver.network import Branch, CurrentLoad, Diode, Network, PowerLoad, VoltageSource
+from wiring.solver.network import Branch, CurrentLoad, Diode, Network, VoltageSource
 
 
 class Piece(Struct, frozen=True):
@@ -44,10 +45,7 @@ class Piece(Struct, frozen=True):
                 )
                 for s in map(whole.sources.__getitem__, self.sources)
             ),
-            tuple(
-                PowerLoad(at[p.a], at[p.b], p.watts, p.lockout_v, p.power_factor)
-                for p in map(whole.powers.__getitem__, self.powers)
-            ),
+            tuple(replace(p, a=at[p.a], b=at[p.b]) for p in map(whole.powers.__getitem__, self.powers)),
             tuple(
                 CurrentLoad(at[c.a], at[c.b], c.amps, c.power_factor)
                 for c in map(whole.currents.__getitem__, self.currents)

@@ -115,7 +115,8 @@ class _Answer(Answers):
         for load in result.loads:
             drawn = load.current(load.volts(volts) + load.volts(fine))
             if load.index >= 0:
-                self.power_a[island.powers[load.index]] = drawn
+                declared = (load.a, load.b) == grid.powers[load.index]
+                self.power_a[island.powers[load.index]] = drawn if declared else -drawn
                 self.power_state[island.powers[load.index]] = PowerState.RUNNING
             else:
                 self.current_a[island.currents[-1 - load.index]] = drawn

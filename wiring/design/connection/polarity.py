@@ -29,7 +29,7 @@ def polar_ends(part: Part) -> Iterator[tuple[str, str]]:
         if isinstance(data, SafetyRelay) and getattr(element, "moves", "supply") != "supply":
             continue  # what a stop relay gives its channels and takes back is its own affair
         match element:
-            case Draw() | Input() if element.kind == "DC" and not isinstance(data, Shaft):
+            case Draw() | Input() if element.kind == "DC" and not getattr(element, "either_way", False):
                 yield element.a, element.b
             case Coil() if element.kind != "AC":
                 if not element.inductive or getattr(data, "suppressor", None) in ("diode", "zener"):

@@ -110,7 +110,9 @@ def _powers(state: str, point: OperatingPoint, moment: str) -> Iterator[LowVolta
         locked = {one.load: one.volts for one in found.locked_out}
         for n, (key, load) in enumerate(zip(layer.assembled.power_keys, network.powers, strict=True)):
             across = found.between(load.a, load.b)
-            if across is None or load.lockout_v <= 0.0 or (layer is point.dc and across.real < 0.0):
+            if across is None or load.lockout_v <= 0.0:
+                continue
+            if layer is point.dc and across.real < 0.0 and not load.either_way:
                 continue  # reversed, which is told as such
             volts = locked.get(n, abs(across))
             if volts is not None and volts > _FED_SHARE * load.lockout_v:
