@@ -1,4 +1,4 @@
-"""ISO 13849-1, 6.2.6, for heat: the weld of one contactor must not defeat the control and its cut-out at once."""
+"""ISO 13849-1, 6.2.6, for heat: what sticks, contactor or semiconductor, must not defeat control and cut-out at once."""
 
 from __future__ import annotations
 
@@ -35,6 +35,7 @@ wires:
 MAINS = ["X0:N>E1:2", "X0:L>N1:L", "X0:N>N1:N", "X0:L>N2:L", "X0:N>N2:N", "N1:P+>V1:A1", "N1:P->V1:A2"]
 RETURNS = ["K1:A2>X0:N", "K2:A2>X0:N", "K3:A2>X0:N"]
 ONE = [*MAINS, *RETURNS, "X0:L>K1:1", "K1:2>E1:1"]
+PULSES = ["X0:N>E1:2", "X0:N>N1:N", "N1:P->V1:A2", "V1:2>E1:1"]
 TWO = [*MAINS, *RETURNS, "X0:L>K1:1", "K1:2>K2:1", "K2:2>E1:1"]
 
 
@@ -56,6 +57,12 @@ TWO = [*MAINS, *RETURNS, "X0:L>K1:1", "K1:2>K2:1", "K2:2>E1:1"]
         ([*MAINS, *RETURNS, "X0:L>K1:1", "K1:2>V1:1", "V1:2>E1:1", "X0:L>F1:11", "F1:12>K1:A1"], ()),
         # a second thermostat that opens a contactor of its own
         ([*TWO, "X0:L>B1:1", "B1:2>F1:11", "F1:12>K1:A1", "X0:L>B2:1", "B2:2>K2:A1"], ()),
+        # the cut-out in the pulses of a semiconductor, which fails closed; in the feed of what pulses
+        ([*PULSES, "X0:L>N1:L", "X0:L>V1:1", "N1:P+>F1:11", "F1:12>V1:A1"], ("V1", "F1", "E1", "N1")),
+        ([*PULSES, "X0:L>F1:11", "F1:12>N1:L", "X0:L>V1:1", "N1:P+>V1:A1"], ("V1", "F1", "E1", "N1")),
+        # in the load; in the pulses, and a thermostat opens the load
+        ([*PULSES, "X0:L>N1:L", "X0:L>F1:11", "F1:12>V1:1", "N1:P+>V1:A1"], ()),
+        ([*PULSES, "X0:L>N1:L", "X0:L>B1:1", "B1:2>V1:1", "N1:P+>F1:11", "F1:12>V1:A1"], ()),
         # nothing controls it but the cut-out: no pair
         ([*ONE, "X0:L>F1:11", "F1:12>K1:A1"], ()),
     ],
@@ -68,3 +75,12 @@ def test_what_it_says() -> None:
     [finding] = fired(SLUG, design(heated(*ONE, "X0:L>B1:1", "B1:2>F1:11", "F1:12>K1:A1")))
     assert finding.summary == "K1 is opened by F1 and by B1: when the contacts of K1 weld, E1 stays fed past both"
     assert_says(finding, "WARNING", mend="Give F1 a contactor of its own in series with K1")
+
+
+def test_what_it_says_of_a_semiconductor() -> None:
+    """A solid-state relay fails closed more often than open, and parts nothing (IEC 60947-4-3, from memory); protection
+    and control must not hang on one (IEC 60204-1, 7.4)."""
+    pulses = [*PULSES, "X0:L>N1:L", "X0:L>V1:1", "N1:P+>F1:11", "F1:12>V1:A1"]
+    [finding] = fired(SLUG, design(heated(*pulses)))
+    assert finding.summary == "V1 is opened by F1 and by N1: when V1 fails closed, E1 stays fed past both"
+    assert_says(finding, "WARNING", mend="Give F1 a contactor of its own in series with V1")

@@ -1,10 +1,11 @@
-"""A thermal cut-out and what keeps the temperature act on one and the same contactor.
+"""A thermal cut-out and what keeps the temperature act on one and the same contactor or semiconductor relay.
 
 A thermostat works its contactor every few minutes, for years, and one day the contacts weld. The heat then goes on, and
 the cut-out that is there for just this opens the coil of a contactor that no longer listens. Each pair of control and
 protection needs a switching device of its own for each: the weld of one must leave the other one able to open
-(ISO 13849-1, 6.2.6; IEC 60204-1, 7.4). Every contactor is held in while the cut-out opens, and while each control
-does: a thermostat, an output of a program or a semiconductor switch.
+(ISO 13849-1, 6.2.6; IEC 60204-1, 7.4). A semiconductor relay is a control that fails closed more often than open: a
+cut-out in its input, or in what feeds that, then opens nothing that matters. Every contactor and semiconductor relay is
+held in while the cut-out opens, and while each control does: a thermostat, an output of a program or another relay.
 
 Fires on hot-wire at K3
     parts.K3={kind: contactor, poles: 1, coil: 24 V DC 3 W}
@@ -34,15 +35,16 @@ from functools import partial
 
 from wiring.design.switching.cut_outs import SharedContactor, shared_contactors
 from wiring.findings import Cause, Finding
+from wiring.parts.switching import SolidStateRelay
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Item, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.wording import does, listed
 
 RULE = Rule(
     slug="cut-out-shares-contactor",
-    title="Cut-out and control act on one contactor",
+    title="Cut-out and control act on one contactor or semiconductor",
     signal=Signal.WARNING,
-    harm="The contactor welds, the heat goes on, and the cut-out opens a circuit that nothing depends on any more.",
+    harm="It welds or fails closed, the heat goes on, and the cut-out opens a circuit that nothing depends on any more.",
     sources=(
         ("iec", iec_60204("7.4")),
         ("na", nfpa_79("7.4")),
@@ -52,23 +54,34 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """Every contactor whose weld defeats a cut-out and the control beside it, told together for each cut-out."""
+    """Every device that, stuck, defeats a cut-out and the control beside it, told together for each cut-out."""
     for one in shared_contactors(design.machine, design.operation):
         yield Item(one.cut_out, one, partial(_finding, design), rests=(scope("part", one.cut_out),))
 
 
 def _finding(design: Design, rows: Sequence[SharedContactor]) -> Finding:
     first, names = rows[0], [row.contactor for row in rows]
-    parts = [name for name in first.controls if name in design.parts]
-    past = "both" if len(first.controls) == 1 else "all of them"
+    controls = list(dict.fromkeys(control for row in rows for control in row.controls))
+    parts = [name for name in controls if name in design.parts and name not in names]
+    past = ("it", "both", "all of them")[min(len(controls), 2)]
+    by = f" and by {listed(controls)}" if controls else ""
+    keeps = f"; {does(controls, 'keeps', 'keep')} {names[0]}" if controls else ""
     return RULE.finding(
         (*names, first.cut_out, first.protects, *parts),
-        f"{does(names, 'is', 'are')} opened by {first.cut_out} and by {listed(first.controls)}: when the contacts of "
-        f"{' or '.join(names)} weld, {first.protects} stays fed past {past}",
+        f"{does(names, 'is', 'are')} opened by {first.cut_out}{by}: when {_stuck(design, names)}, {first.protects} "
+        f"stays fed past {past}",
         design.place(names[0]),
-        because=(Cause(design.place(first.cut_out), f"opens nothing but the coil of {' and '.join(names)}"),),
+        because=(Cause(design.place(first.cut_out), f"opens nothing but what turns {' and '.join(names)} on"),),
         mend=(
             f"Give {first.cut_out} a contactor of its own in series with {names[0]}, or lead {first.protects} itself "
-            f"through its contact; {does(first.controls, 'keeps', 'keep')} {names[0]}.",
+            f"through its contact{keeps}.",
         ),
     )
+
+
+def _stuck(design: Design, names: Sequence[str]) -> str:
+    """How each of them sticks: contacts weld, a semiconductor fails closed."""
+    failed = [name for name in names if isinstance(design.parts[name].data, SolidStateRelay)]
+    welded = [name for name in names if name not in failed]
+    said = [f"the contacts of {' or '.join(welded)} weld"] if welded else []
+    return " or ".join([*said, *([f"{' or '.join(failed)} fails closed"] if failed else [])])

@@ -1,12 +1,13 @@
 """A thermal cut-out or an overload relay opens, and what it protects keeps its power.
 
 Each is worked in every state that feeds its part: whatever its contact interrupts must take the power away, past every
-semiconductor that may have failed closed and every output of a program that stays on. An overload relay opens none of
-its poles: it acts through its break contact alone. A cut-out whose contact is bridged, left out, or lies in the circuit
-of a lamp protects nothing. A braking resistor keeps its power while its drive has any: a chopper that has failed closed
-minds no run command and no safe torque off. A heater on the mains that semiconductors or programs alone switch, with
-no cut-out at all, is told as well: they fail closed. Where nothing ties the mains to earth and a load lies between two
-lines, both must open: the first fault to earth stays, and the second one feeds the load from the line that is left.
+output of a program that stays on; past a semiconductor relay that has failed closed `cut-out-shares-contactor` asks. An
+overload relay opens none of its poles: it acts through its break contact alone. A cut-out whose contact is bridged,
+left out, or lies in the circuit of a lamp protects nothing. A braking resistor keeps its power while its drive has any:
+a chopper that has failed closed minds no run command and no safe torque off. A heater on the mains that semiconductors
+or programs alone switch, with no cut-out at all, is told as well: they fail closed. Where nothing ties the mains to
+earth and a load lies between two lines, both must open: the first fault to earth stays, and the second one feeds the
+load from the line that is left.
 
 Fires on hot-wire at F3
     parts.F3={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1}

@@ -1,5 +1,5 @@
 """What each thermal cut-out and overload relay does to the parts that it protects, in every state that feeds them, and
-the one contactor on which it acts together with what keeps the temperature."""
+the one contactor or semiconductor on which it acts together with what keeps the temperature."""
 
 from __future__ import annotations
 
@@ -119,7 +119,8 @@ def _is_heated(machine: Machine, load: Part, point: OperatingPoint) -> bool:
 
 
 class SharedContactor(Struct, frozen=True):
-    """A contactor whose contacts, stuck, keep a load fed past its cut-out and past all that controls it."""
+    """A contactor, or a semiconductor relay, that keeps a load fed past its cut-out and past all that controls it once
+    it is stuck. `controls` is empty where a semiconductor is the only control."""
 
     contactor: str
     cut_out: str
@@ -131,12 +132,13 @@ def shared_contactors(machine: Machine, operation: Operation) -> Iterator[Shared
     """Every contactor or relay on which both a cut-out and every control of what it protects act.
 
     A control is a thermostat, an output of a program or a semiconductor switch that takes the power away when it opens.
+    One that has failed closed controls nothing more, nor does what drives it.
     """
     for one in cut_outs(machine, operation):
         if not isinstance(machine.parts[one.part].data, ThermalCutOut) or one.left or not one.states:
             continue
         point, load = operation.states[one.states[0]], machine.parts[one.protects]
-        stuck = {name: (name, moves) for name, moves in sorted(point.attracted) if _is_contactor(machine.parts[name])}
+        stuck = {name: (name, moves) for name, moves in sorted(point.attracted) if _may_stick(machine.parts[name])}
 
         def fed(at: OperatingPoint, load: Part = load) -> bool:
             return is_live(load, machine.axes, at)
@@ -145,8 +147,10 @@ def shared_contactors(machine: Machine, operation: Operation) -> Iterator[Shared
         defeated = {name: coil for name, coil in stuck.items() if fed(operate_on(point, coil, opened))}
         controls = {name: off for name, off in _controls(machine, point) if not fed(off(None))} if defeated else {}
         for name, coil in defeated.items():
-            if controls and all(fed(off(coil)) for off in controls.values()):
-                yield SharedContactor(name, one.part, one.protects, tuple(controls))
+            beside = {other: off for other, off in controls.items() if other != name}
+            if controls and all(fed(off(coil)) for off in beside.values()):
+                drivers = _regulators(machine, machine.parts[name]) if name in controls else ()
+                yield SharedContactor(name, one.part, one.protects, (*beside, *drivers))
 
 
 class KeptAlone(Struct, frozen=True):
@@ -182,8 +186,7 @@ def _is_kept(machine: Machine, controls: Sequence[Part]) -> bool:
 
 
 def _by_program(machine: Machine, controls: Sequence[Part]) -> bool:
-    relays = [part for part in controls if isinstance(part.data, SolidStateRelay)]
-    acting = [*controls, *(part for relay in relays for part in _pulsing(machine, relay))]
+    acting = [*controls, *(part for control in controls for part in _pulsing(machine, control))]
     regulators = {part.name for part in acting if isinstance(part.data, TemperatureController)}
     return bool(controls) and len(regulators) < 2 and not any(isinstance(part.data, Thermostat) for part in controls)
 
@@ -198,8 +201,8 @@ def _watches(part: Part) -> bool:
     return isinstance(part.data, Thermostat) and part.data.purpose == "watching"
 
 
-def _is_contactor(part: Part) -> bool:
-    return isinstance(part.data, Coiled)
+def _may_stick(part: Part) -> bool:
+    return isinstance(part.data, Coiled | SolidStateRelay)
 
 
 def _controls(
@@ -259,14 +262,19 @@ def _keepers(
         part = machine.parts[name.partition(":")[0]]
         if isinstance(part.data, Thermostat) and part.data.purpose == "heating":
             yield part.name, part.data.switches_at, off
-        drives = _pulsing(machine, part) if isinstance(part.data, SolidStateRelay) else [part]
-        for one in drives:
+        for one in [part, *_pulsing(machine, part)]:
             if isinstance(one.data, TemperatureController):
                 yield one.name, one.data.keeps, off
 
 
+def _regulators(machine: Machine, relay: Part) -> tuple[str, ...]:
+    return tuple(part.name for part in _pulsing(machine, relay) if isinstance(part.data, TemperatureController))
+
+
 def _pulsing(machine: Machine, relay: Part) -> list[Part]:
-    """The parts whose outputs drive the input of a semiconductor relay, through whatever contacts."""
+    """The parts whose outputs drive the input of a semiconductor relay, through whatever contacts; none of others."""
+    if not isinstance(relay.data, SolidStateRelay):
+        return []
     ends = [machine.nets.of[relay.name, t.name] for t in relay.terminals.values() if t.function is Function.COIL]
     inputs = set(machine.nets.spread(ends, lambda edge: isinstance(edge.element, Switch)))
     outputs = machine.circuit.elements(Output)
