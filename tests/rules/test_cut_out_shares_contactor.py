@@ -1,4 +1,4 @@
-"""ISO 13849-1, 6.2.6, for heat: what sticks, contactor or semiconductor, must not defeat control and cut-out at once."""
+"""ISO 13849-1, 6.2.6, for heat: what sticks, contactor or semiconductor, must not defeat control and cut-out."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ RULE = Rule(
     slug="cut-out-shares-contactor",
     title="Cut-out and control act on one contactor or semiconductor",
     signal=Signal.WARNING,
-    harm="It welds or fails closed, the heat goes on, and the cut-out opens a circuit that nothing depends on any more.",
+    harm="It welds or fails closed, the heat goes on, and the cut-out opens what nothing depends on any more.",
     sources=(
         ("iec", iec_60204("7.4")),
         ("na", nfpa_79("7.4")),
