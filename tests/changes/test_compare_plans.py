@@ -55,7 +55,7 @@ def test_a_plan_and_itself_differ_in_nothing() -> None:
     assert "Nothing to do at the cabinet." in render_comparison(same, width=80, colour=False)
 
 
-F3 = "F3: {kind: fuse, rating: 5 A, class: gG, rated_voltage: 60 V DC}"
+F3 = "F3: {kind: fuse, rating: 5 A, class: gG, rated_voltage: 250 V DC, breaking: 20 kA}"
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ F3 = "F3: {kind: fuse, rating: 5 A, class: gG, rated_voltage: 60 V DC}"
     [
         (F3, F3.replace("5 A", "4 A"), (Action.REPLACE, "F3, fuse: rating 4 A in place of 5 A")),
         (F3, F3.replace("rating", "title: winder drive, rating"), (Action.RELABEL, "F3: winder drive")),
-        (F3, F3.replace("rating", "breaking: 20 kA, rating"), (Action.READ, "F3: breaking 20 kA")),
+        (F3, F3.replace("rating", "resistance: 20 mohm, rating"), (Action.READ, "F3: resistance 20 mohm")),
         (F3, F3.replace("rating", "at: door, rating"), (Action.MOVE, "F3: on the door in place of in the cabinet")),
         ("wire: 205, from: X3:3, to: D2:V-", "wire: 215, from: X3:3, to: D2:V-",
          (Action.RELABEL, "205 as 215 (X3:3 to D2:V-)")),

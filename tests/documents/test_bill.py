@@ -114,6 +114,18 @@ def test_no_two_rows_read_alike_and_every_part_is_in_one(spec: str) -> None:
     assert sum(int(str(row[1])) for row in rows) == len(named)
 
 
+@pytest.mark.parametrize("spec", SPECS)
+def test_the_plans_say_all_that_a_shop_asks(spec: str) -> None:
+    assert "A shop asks" not in " ".join(bill_table(spec_design(spec)).notes)
+
+
+def test_an_overload_relay_is_asked_for_no_breaking_capacity() -> None:
+    """IEC 60947-4-1: an overload relay trips a contactor; what breaks a short circuit stands in front of it."""
+    relay = "parts:\n  F1: {{kind: motor-protector, poles: 1, setting: 5 A, rated_voltage: 400 V AC, magnetic: {}}}\n"
+    told = [" ".join(bill_table(design(relay.format(magnetic))).notes) for magnetic in ("false", "true")]
+    assert ["breaking capacity of F1" in words for words in told] == [False, True]
+
+
 def test_a_yes_is_said_by_its_words_alone() -> None:
     guard = "parts:\n  B1: {kind: guard-switch, contacts: {11-12: NC direct}, locking: true}\n"
     [row] = list_table(design(guard), ListName.PARTS).rows

@@ -52,7 +52,8 @@ def test_parts_keep_their_data_untouched() -> None:
     plan = reading().plan_or_raise()
     assert len(plan.parts) == 33
     assert plan.parts["F4"].kind == "fuse"
-    assert plan.parts["F4"].data == {"rating": "3.15 A", "class": "T", "rated_voltage": "60 V DC"}
+    fuse = {"rating": "3.15 A", "class": "T", "rated_voltage": "60 V DC", "breaking": "1.5 kA"}
+    assert plan.parts["F4"].data == fuse
     assert plan.parts["K1"].data["contacts"] == {"21-22": "NC mirror"}
 
 
@@ -113,14 +114,15 @@ def test_places() -> None:
     found = reading()
     assert found.place("parts", "F4", "rating") == by_eye("  F4:", "3.15 A")
     assert found.place("parts", "F4") == by_eye("  F4:", "F4")
-    assert found.place("parts", "F4", "breaking") == by_eye("  F4:", "F4")
+    assert found.place("parts", "F4", "breaking") == by_eye("  F4:", "1.5 kA")
+    assert found.place("parts", "F4", "resistance") == by_eye("  F4:", "F4")
     assert found.place("wires", 0, "to") == by_eye("  - {wire: 100,", "Q1:1")
     assert found.place("wires", 2, "through", 1) == by_eye("  - {wire: 102,", "F1:1")
     assert found.place("wires", 0, "size") == by_eye("  - {wire: 100,", "{")
     assert found.place("mains") == by_eye("mains:", "mains")
     assert found.place("nowhere").line == 3
     assert found.place("stops", "emergency", "devices", 1) == by_eye("    devices:", "S2")
-    assert found.node("parts", "F4", "breaking") is None
+    assert found.node("parts", "F4", "resistance") is None
     whereabouts = Whereabouts(found.sources)
     assert whereabouts.line(found.place("mains")) == "mains:"
     for path, words in {

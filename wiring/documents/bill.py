@@ -19,6 +19,7 @@ from wiring.documents.wire_list import pieces
 from wiring.parts.base import Part
 from wiring.parts.passive import Metalwork
 from wiring.parts.price import Price
+from wiring.parts.protection import MotorProtector
 from wiring.wording import counted, natural
 
 _COLUMNS = (
@@ -153,11 +154,17 @@ def _unsaid(design: Design) -> str:
     """What a shop asks of a part and the plan leaves out, each with its parts."""
     found: dict[str, list[str]] = {}
     for line in part_lines(design):
-        keys = bought_keys(line.parts[0])
-        for key in _asked().get(line.parts[0].kind, ()):
-            if key not in keys:
+        part = line.parts[0]
+        keys = bought_keys(part)
+        for key in _asked().get(part.kind, ()):
+            if key not in keys and not (key == "breaking" and _breaks_no_short(part)):
                 found.setdefault(_ASKED_AS.get(key, key_name(key)), []).extend(part.name for part in line.parts)
     return "; ".join(f"{name} of {listed(sorted(found[name], key=natural))}" for name in sorted(found))
+
+
+def _breaks_no_short(part: Part) -> bool:
+    """An overload relay has no release for short circuits: it has no breaking capacity to be asked for."""
+    return isinstance(part.data, MotorProtector) and not part.data.magnetic
 
 
 def total(prices: Sequence[Price]) -> str:
