@@ -141,14 +141,14 @@ def _budget(table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _list(table: Table) -> dict[str, Any]:
-    """A list with its widest columns marked as those that give way."""
+    """A list whose widest columns give way, each by its width; 0 for those that do not."""
     rows = table.words()
     widest = [max(map(len, column)) for column in zip(table.headings, *rows, strict=True)]
     return {
         "title": table.title,
         "headings": table.headings,
         "align": ["right" if column.unit else "left" for column in table.columns],
-        "widths": ["wide" if width > _GIVES_WAY else "auto" for width in widest],
+        "widths": [width if width > _GIVES_WAY else 0 for width in widest],
         "rows": rows,
         "notes": list(table.notes),
         "columns": 2 if sum(widest) + 2 * len(widest) < _HALF_PAGE and len(rows) > _ONE_COLUMN else 1,

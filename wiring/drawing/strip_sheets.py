@@ -32,15 +32,20 @@ from wiring.drawing.shapes import (
     rectangle,
     shortened,
 )
+from wiring.drawing.shapes import (
+    places as places_of,
+)
 from wiring.drawing.strips import bridges, sides, strips
 from wiring.drawing.symbols.glyph import stroke
 from wiring.parts.base import Part
 from wiring.wording import natural
 
-_ROW, _HEAD, _GAP = 5.0, 9.0, 5.0
+_ROW, _HEAD, _GAP = 5.0, 8.0, 3.0
 #: From the left: the box of the terminal, the wire at its left, and the whole block [mm].
 _BOX, _BOX_WIDE, _LEAD, _WIDE = 76.0, 16.0, 3.0, 169.0
-_MOST_TITLE = 60
+_MOST_NAME = 40
+#: Own choice: the part of a column that a block may leave empty so as to stay whole.
+_EMPTY = 2 / 5
 
 
 class _Row(Struct, frozen=True):
@@ -122,18 +127,26 @@ def _bridge(dot: bool, on: bool) -> list[Shape]:
     return [*bar, Oval(x, -1.2, 0.7, 0.7, Pen.HAIR, True)] if dot else bar
 
 
-def _cable(name: str, cores: Sequence[Conductor], places: Places, book: str) -> _Block:
+def _cable(design: Design, name: str, cores: Sequence[Conductor], places: Places) -> _Block:
+    """The cores of a cable, each with its end in the cabinet at the left."""
     first = cores[0]
     rows = []
     for core in cores:
+        near, far = sorted(core.ends, key=lambda node: _distance(design, node))
         label = wire_label(core)
         middle = [Text(_BOX - 4.0, 0.0, shortened(label.number, 10), bold=True), Text(_BOX + 14.0, 0.0, label.rest)]
-        left = Text(_BOX - 8.0, 0.0, _fitting(_where(core, core.a, places), _BOX - 8.0), anchor="end")
+        left = Text(_BOX - 8.0, 0.0, _fitting(_where(core, near, places), _BOX - 8.0), anchor="end")
         at = _BOX + _BOX_WIDE + 18.0
-        right = Text(at, 0.0, _fitting(_where(core, core.b, places), _WIDE - at))
+        right = Text(at, 0.0, _fitting(_where(core, far, places), _WIDE - at))
         rows.append(_Row("core", core.id, (left, *middle, right)))
-    length = in_book(f", {first.length_m:g} m", book) if first.length_m else ""
+    length = in_book(f", {first.length_m:g} m", design.plan.rulebook) if first.length_m else ""
     return _Block(name, f"{first.cores}×{size_text(first)}{length} {first.title}".strip(), tuple(rows))
+
+
+def _distance(design: Design, node: Node) -> int:
+    """How far from the plate in the cabinet a terminal is; the ring of a shield lies along its cable."""
+    part = design.parts.get(node[0])
+    return ("cabinet", "door", "", "machine", "outside").index(part.data.at if part else "")
 
 
 def _blocks(design: Design, places: Places) -> Iterator[_Block]:
@@ -145,7 +158,7 @@ def _blocks(design: Design, places: Places) -> Iterator[_Block]:
         if conductor.cable:
             cables.setdefault(conductor.cable, []).append(conductor)
     for name in sorted(cables, key=natural):
-        yield _cable(name, sorted(cables[name], key=lambda core: natural(core.id)), places, design.plan.rulebook)
+        yield _cable(design, name, sorted(cables[name], key=lambda core: natural(core.id)), places)
 
 
 class _Writer:
@@ -166,8 +179,12 @@ class _Writer:
             self.names.append([])
 
     def block(self, block: _Block) -> None:
+        """A block stays whole where a column holds it and little of the column before stays empty; of one that is
+        torn at least three rows begin."""
         rows = list(block.rows)
-        if self.y + _HEAD + _ROW * min(3, len(rows)) > self.area.y2:
+        whole, room = _HEAD + _ROW * len(rows), self.area.y2 - self.y
+        is_kept = whole <= self.area.height and room < self.area.height * _EMPTY
+        if room < (whole if is_kept else _HEAD + _ROW * min(3, len(rows))):
             self._next()
         words = block.title
         while rows:
@@ -180,9 +197,11 @@ class _Writer:
 
     def _part(self, name: str, words: str, rows: Sequence[_Row]) -> None:
         x = self.area.x1 + self.column * self.area.width / self.columns
+        designation = shortened(name, _MOST_NAME)
+        title = max(22.0, ADVANCE * DESIGNATION * places_of(designation) + 3.0)
         heading = (
-            Text(x, self.y + 3.5, name, DESIGNATION, bold=True),
-            Text(x + 22.0, self.y + 3.5, shortened(words, _MOST_TITLE)),
+            Text(x, self.y + 3.5, designation, DESIGNATION, bold=True),
+            Text(x + title, self.y + 3.5, _fitting(words, _WIDE - title)),
         )
         self.sheets[-1].append(Group("words", name, heading))
         self.names[-1].append(name)
