@@ -147,7 +147,12 @@ def test_findings_and_acceptances_are_printed_with_their_reasons() -> None:
     open_one = " ".join(words(reader).split())
     assert "Accepted by the builder" not in open_one
     assert "conductor-overloaded" in open_one
-    accepted = " ".join(words(PdfReader(BytesIO(pack_of(load_text(text + ACCEPTED, "p.yaml"))))).split())
+    assert "Date not given" in open_one
+    dated = PdfReader(BytesIO(pack_of(load_text("date: 2026-04-05\n" + text + ACCEPTED, "p.yaml"))))
+    assert all(
+        "2026-04-05" in page.extract_text() for page in dated.pages if page == dated.pages[0] or paper(page) == "A3"
+    )
+    accepted = " ".join(words(dated).split())
     assert "Accepted by the builder, not mended" in accepted
     assert "the duct is open here (A. Builder 2026-03-01)" in accepted
 
