@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -97,6 +98,17 @@ def test_a_north_american_pack_is_on_letter_and_tabloid() -> None:
     reader = PdfReader(BytesIO(pack_of(load(ROOT / "specs" / "bench-press-feeder.yaml"))))
     assert {paper(page) for page in reader.pages} == {"letter", "tabloid"}
     assert "NFPA 79" in words(reader)
+    assert_signed_below_the_last_row(reader)
+
+
+def assert_signed_below_the_last_row(reader: PdfReader) -> None:
+    """Each of the 18 stages of the first power-up is signed on a page that holds a row of it."""
+    signed = []
+    for text in (page.extract_text() for page in reader.pages):
+        for gate in re.finditer(r"Stage (\d+) in order", text):
+            signed.append(int(gate[1]))
+            assert re.search(rf"(?m)^{gate[1]}\.\d", text[: gate.start()]), gate[0]
+    assert signed == list(range(1, 19))
 
 
 def test_the_pack_is_tagged_and_names_its_title_and_language(gantry: PdfReader) -> None:
