@@ -140,3 +140,12 @@ def test_a_dc_coil_has_the_resistance_of_its_rating():
 def test_parts_come_in_the_order_of_the_plan():
     parts, _ = resolve("Z9: {kind: metalwork}", "A1: {kind: metalwork}", "M5: {kind: metalwork}")
     assert list(parts) == ["Z9", "A1", "M5"]
+
+
+def test_the_poles_of_a_device_lie_beside_each_other_along_its_two_sides():
+    """Line side odd, load side even (EN 50005, from memory), so 1 lies beside 3 and never beside 2; a row of terminals
+    is one row."""
+    contactor = one("{kind: contactor, coil: 24 V DC 3 W, contacts: {13-14: NO}}")
+    assert contactor.beside == (("1", "3"), ("3", "5"), ("5", "13"), ("2", "4"), ("4", "6"), ("6", "14"))
+    assert one('{kind: breaker, poles: 2, rating: 6 A, terminals: {"2": N}}').beside == (("1", "3"), ("N", "4"))
+    assert one("{kind: terminals, points: 3}").beside == (("1", "2"), ("2", "3"))

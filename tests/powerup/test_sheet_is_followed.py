@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 from powerup_cases import builder_of, judged_plans, predictor_of
 
+from wiring.circuit.roles import Role
 from wiring.design.load import load
+from wiring.parts.elements import Pole
 from wiring.powerup.arrange import minutes
 from wiring.powerup.drives import with_power
 from wiring.powerup.reading import Reading, look_prediction
@@ -304,6 +306,31 @@ def test_a_mirror_contact_that_does_not_open_shows_on_the_dead_machine(name):
     for cause in stuck:
         lines = dead_readings_wrong(name, cause)
         assert any("held in" in line.action for line in lines), cause.id
+
+
+@pytest.mark.parametrize("name", ["stone-engraver"])
+def test_a_conductor_past_one_pole_of_several_shows_on_the_dead_machine(name):
+    """With one pole passed by, what is behind is still dark while the others are open, and an earth fault behind that
+    pole is cleared by nothing: each pole but the neutral's, by a conductor at its other end."""
+    builder = builder_of(name)
+    several = {part.name for part in builder.survey.devices.values() if len(part.of(Pole)) > 1}
+    roles = builder.design.roles.role
+    ends = {
+        f"{part}:{pole.a}+{pole.b}": (part, pole)
+        for part in several
+        for pole in builder.design.parts[part].of(Pole)
+        if roles[part, pole.a] is not Role.NEUTRAL
+    }
+    past = [
+        cause
+        for cause in predictor_of(name).causes
+        for part, pole in ends.values()
+        for wire, a, b in cause.moved
+        if {a, b} ^ set(builder.design.circuit.conductor[wire].ends) == {(part, pole.a), (part, pole.b)}
+        and len(cause.moved) == 1
+    ]
+    assert len(past) >= len(ends) >= 10  # F1 and F6 of three poles, F2 to F5 of one beside the neutral's
+    assert [cause.id for cause in past if not dead_readings_wrong(name, cause)] == []
 
 
 # What can hurt shows before it does.

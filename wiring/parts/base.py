@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
+from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, overload
 
 from msgspec import Struct
@@ -98,6 +99,10 @@ class PartModel(Model):
     leaks_to_earth: ClassVar[bool] = False
     #: Whether what it takes may leave the cabinet, as work, goods or a lead to something else, in place of heating it.
     passes_on: ClassVar[bool] = False
+    #: Whether its terminals lie in two rows, the line side above and the load side below, as the main poles of a device
+    #: do: the last digit of the marking is odd above and even below (EN 50005, IEC 60947-1 annex L, from memory). The
+    #: two of a coil are set back behind them, on a level of their own (typical, from memory).
+    line_above: ClassVar[bool] = False
     #: Whether such parts are often built with terminals that a finger reaches.
     often_bare: ClassVar[bool] = False
 
@@ -224,6 +229,17 @@ class Part(Struct, frozen=True, dict=True):
     def title(self) -> str:
         """The words the builder gave it, or its kind."""
         return self.data.title or self.kind
+
+    @cached_property
+    def beside(self) -> tuple[tuple[str, str], ...]:
+        """Every two terminals that lie beside each other: in one row as they are marked, or along either side."""
+        if not self.data.line_above:
+            return tuple(pairwise(self.terminals))
+        rows: dict[bool, list[str]] = {True: [], False: []}
+        for point, name in zip(self.data.points(), self.terminals, strict=True):
+            if point.function is not Function.COIL:
+                rows[point.name[-1:] in "13579"].append(name)
+        return tuple(pair for row in rows.values() for pair in pairwise(row))
 
     @overload
     def of(self, one: type[A], /) -> list[A]: ...

@@ -35,6 +35,7 @@ class MainPoles(PartModel):
     letter: ClassVar[str] = "Q"
     sheet_function: ClassVar[SheetFunction] = SheetFunction.POLES
     in_power: ClassVar[bool] = True
+    line_above: ClassVar[bool] = True
     poles: PoleCount = "1"
 
     def points(self) -> list[Terminal]:

@@ -97,6 +97,7 @@ class Contactor(Coiled):
     example: ClassVar[str] = "coil: 24 V DC 3 W, contacts: {13-14: NO, 21-22: NC mirror}"
     typical_coil_w: ClassVar[float] = 3.0
     in_power: ClassVar[bool] = True
+    line_above: ClassVar[bool] = True
     letter: ClassVar[str] = "Q"
     poles: PoleCount = "3"
     rated: Amperes | None = None

@@ -29,7 +29,7 @@ _NEW_ROW, _NOTHING = 0.01, 1e-6
 #: day, and two hours more as the machine asks for them (own choice).
 _BLOCK_MIN, _LEAST_BLOCKS = 120.0, 2
 #: Lines from which the walk through a position is tried; the best one stays, and in it pieces of so many lines move.
-_MOST_STARTS, _LONGEST_PIECE = 12, 12
+_MOST_STARTS, _LONGEST_PIECE = 30, 30
 
 
 def arrange(to: Builder) -> None:

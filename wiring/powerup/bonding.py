@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Node, named
 from wiring.circuit.roles import Rail, Role, is_earth_point
@@ -128,7 +127,7 @@ def _lies_beside_earth(to: Builder, source: str) -> bool:
     return any(
         is_earth_point(circuit, one) and any(_is_return(rail, source) for rail in rails.get(other, ()))
         for part in circuit.parts.values()
-        for a, b in pairwise(part.terminals)
+        for a, b in part.beside
         for one, other in (((part.name, a), (part.name, b)), ((part.name, b), (part.name, a)))
     )
 

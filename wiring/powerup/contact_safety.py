@@ -92,13 +92,11 @@ class ContactSafety:
         part = self.circuit.parts.get(node[0])
         if part is None:
             return (node,)
-        names = list(part.terminals)
-        if node[1] not in names:
+        if node[1] not in part.terminals:
             return (node,)
         if part.name in self._high_parts:
-            return tuple((part.name, name) for name in names)
-        at = names.index(node[1])
-        return tuple((part.name, name) for name in names[max(at - 1, 0) : at + 2])
+            return tuple((part.name, name) for name in part.terminals)
+        return (node, *((part.name, end) for pair in part.beside if node[1] in pair for end in pair if end != node[1]))
 
     @cached_property
     def _high_parts(self) -> frozenset[str]:
@@ -233,7 +231,7 @@ class ContactSafety:
     def _mixed(self) -> dict[Node, float]:
         found = {self._group(node): self.volts_at(node) for node in self.circuit.nodes}
         for part in self.circuit.parts.values():
-            for first, second in pairwise(part.terminals):
+            for first, second in part.beside:
                 ends = (part.name, first), (part.name, second)
                 if any(is_earth_point(self.circuit, end) or self.is_high(end) for end in ends):
                     continue

@@ -11,6 +11,7 @@ from wiring.circuit.roles import Role
 from wiring.parts.elements import Pole, Switch
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.motors import Shaft
+from wiring.parts.protection import ResidualCurrentDevice
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.powerup.builder import LEAST_V, UNPLUGGED, Builder, practice
 from wiring.powerup.feedback import is_seen_cold
@@ -34,19 +35,34 @@ def poles_open(to: Builder) -> None:
 
 def devices_open(to: Builder) -> None:
     """Past every fuse and breaker in the mains behind which nothing is seen to be dark while it is out, from where a
-    probe stood for the main switch if that is the same metal; for the annex where it opens the neutral too."""
-    roles, setting = to.design.roles.role, all_off_setting(to)
+    probe stood for the main switch if that is the same metal.
+
+    Past every pole of one that has several: what is behind them is dark as soon as one of them is open, and a pole that
+    a conductor goes past clears no earth fault. For the annex where nothing is left uncleared: a neutral has no earth
+    fault to clear, and behind a residual current device that device does.
+    """
+    setting = all_off_setting(to)
     poles = [path for path in to.design.circuit.inner if isinstance(path.element, Pole)]
     mains = [path for path in poles if path.part in to.survey.devices and to.survey.is_mains(path.part)]
-    opening = {path.part for path in mains if roles.get(path.a) is Role.NEUTRAL}
     stood = [line.black for line in to.lines if line.stage is Stage.MAINS and line.black]
-    hidden = [path for path in mains if not _is_seen_dark(to, path.part)]
+    several = {path.part for path in mains if len(to.survey.poles([path.part])) > 1}
+    hidden = [path for path in mains if path.part in several or not _is_seen_dark(to, path.part)]
     for in_annex in (False, True):
         with to.annex(in_annex):
             known = len(to.lines)
-            some = [path for path in hidden if (path.part in opening) is in_annex]
+            some = [path for path in hidden if (path.part in several and _is_cleared(to, path)) is in_annex]
             _past(to, Stage.MAINS, setting, some, "out", Who.QUALIFIED, stood)
             to.offered |= {line.action: _ENDS for line in to.lines[known:] if in_annex}
+
+
+def _is_cleared(to: Builder, pole: Inner) -> bool:
+    """Whether an earth fault behind a pole is cleared without it, or cannot be."""
+    if to.design.roles.role.get(pole.a) is Role.NEUTRAL:
+        return True
+    parts = to.design.parts
+    watched = {name for name, part in parts.items() if isinstance(part.data, ResidualCurrentDevice)}
+    ahead = to.design.circuit.walk([pole.a], lambda edge, _far: getattr(edge, "part", "") not in {pole.part, *watched})
+    return any(end[0] in watched for end in ahead) and not ahead.keys() & set(to.survey.inlet.values())
 
 
 def worked_contacts_open(to: Builder) -> None:
@@ -166,7 +182,11 @@ def _past(
 ) -> None:
     """Past contacts that are open in a position, between the far ends of the conductors at each, or from where a probe
     `stood` if metal joins that with the near side."""
-    ends = [(path, _far_end(to, setting, path.a, stood), to.survey.beyond(path.b)) for path in paths]
+    ends = [
+        (path, _far_end(to, setting, path.a, stood), far)
+        for path in paths
+        for far in _far_ends(to, path.b, every=stage is Stage.MAINS)
+    ]
     told = [(path, a, b) for path, a, b in ends if a != b]
     if told:
         to.ohms(
@@ -186,6 +206,12 @@ def _far_end(to: Builder, setting: Setting, end: Node, stood: Sequence[Node]) ->
     found = measure(to.survey.cold, setting, [(beyond, node) for node in stood])
     joined = (node for node, ohm in zip(stood, found, strict=True) if ohm is not None and ohm < JOINED_OHM)
     return next(joined, beyond)
+
+
+def _far_ends(to: Builder, end: Node, *, every: bool) -> tuple[Node, ...]:
+    """The far end of the first conductor at a terminal, or of every one of them."""
+    wires = [wire for wire in to.design.circuit.conductors_at(end) if wire.kind != "shield"] if every else []
+    return tuple(wire.other(end) for wire in wires) or (to.survey.beyond(end),)
 
 
 def _row(stage: Stage, path: Inner, when: str) -> tuple[str, str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from wiring.circuit.model import Conductor, Inner, Node, named
 from wiring.parts.drives import Drive
@@ -20,7 +19,7 @@ from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, is_seen_wi
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
 #: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
-POWER_A, _LONG = 1.0, 3
+POWER_A, _LONG = 1.0, 4
 #: A joint of 10 ohm with this current takes half a volt [A]: it is worth twice one that nothing feels.
 _FELT_A = 0.05
 #: A current above this has a direction [A].
@@ -74,7 +73,7 @@ def _dangerous_wires(to: Builder) -> set[str]:
     parts, volts_at = to.design.parts.values(), to.survey.safety.volts_at
     pairs = [pair for part in parts for pair in pairs_of(part)]
     fed = [pair.a for pair in pairs if pair.takes_power and not pair.is_coil and pair.kind == "DC"]
-    beside = [((part.name, a), (part.name, b)) for part in parts for a, b in pairwise(part.terminals)]
+    beside = [((part.name, a), (part.name, b)) for part in parts for a, b in part.beside]
     meeting = [max(ends, key=volts_at) for ends in beside if would_destroy(to, *ends)]
     wires = to.design.circuit.conductors_at
     return {wire.id for end in fed for wire in wires(end)} | {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from itertools import pairwise
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import is_earth_point
@@ -34,7 +33,7 @@ def insulation_between(to: Builder) -> None:
     apart = [
         ((part.name, first), (part.name, second))
         for part in to.design.parts.values()
-        for first, second in pairwise(part.terminals)
+        for first, second in part.beside
         if _has_wire(to, (part.name, first)) and _has_wire(to, (part.name, second))
     ]
     held = to.survey.held_in(*to.survey.contactors)
@@ -46,7 +45,10 @@ def insulation_between(to: Builder) -> None:
     used = dict.fromkeys(
         (held, *(line.setting for line in to.lines if line.stage is Stage.POLARITY and not line.annex))
     )
-    best = min((_told_by(to, pieces, moving, one) for one in used if one), key=lambda told: len(told[1]))
+    best = min(
+        (_told_by(to, pieces, moving, one) for one in used if one),
+        key=lambda told: (len(told[1]), told[0] != UNPLUGGED),
+    )
     _measure_apart(to, *best)
     _measure_apart(to, UNPLUGGED, still)
     with to.annex():

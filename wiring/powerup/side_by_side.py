@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wiring.circuit.model import Conductor, Node
@@ -18,7 +17,7 @@ def lie_beside(to: Builder, first: Set[Node], second: Set[Node]) -> bool:
     return any(
         ((part.name, one) in first and (part.name, other) in second)
         for part in to.design.parts.values()
-        for a, b in pairwise(part.terminals)
+        for a, b in part.beside
         for one, other in ((a, b), (b, a))
     )
 
