@@ -63,9 +63,9 @@ def _voltage(design: Design, one: Charged) -> Judgements:
     low, high, boost = (limit.value * one.cells for limit in (bears.least, bears.most, bears.boost))
     ever, ends = "holds {} for ever", "charges up to {}"
     rows = (
-        (one.lasting_v > high, ever, one.lasting_v, bears.most, f"bear {high:.3g} V"),
-        (one.lasting_v < low, ever, one.lasting_v, bears.least, f"are never full below {low:.3g} V"),
-        (one.highest_v > boost, ends, one.highest_v, bears.boost, f"bear {boost:.3g} V"),
+        (one.lasting_v > high * (1 + 1e-9), ever, one.lasting_v, bears.most, f"bear {high:.3g} V"),
+        (one.lasting_v < low * (1 - 1e-9), ever, one.lasting_v, bears.least, f"are never full below {low:.3g} V"),
+        (one.highest_v > boost * (1 + 1e-9), ends, one.highest_v, bears.boost, f"bear {boost:.3g} V"),
     )
     charger, name = one.chargers[0], one.part.name
     for _, does, volts, limit, bear in (row for row in rows if row[0]):
