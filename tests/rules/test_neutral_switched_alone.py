@@ -53,6 +53,35 @@ def test_a_switch_in_the_neutral(poles: int, wires: str, fires: bool) -> None:
     assert bool(fired(SLUG, design(switched(poles, wires)))) is fires
 
 
+@pytest.mark.parametrize(
+    ("device", "ends", "told"),
+    [
+        ("contactor, poles: 3, coil: 24 V DC", ["X0:L>K1:1", "K1:2>E1:1", "E1:2>K1:4", "K1:3>X0:N"], ()),
+        # a pole in the line of E1 alone, another in the neutral of E2 alone
+        ("contactor, poles: 3, coil: 24 V DC", ["X0:L>K1:1", "K1:2>E1:1", "E1:2>X0:N"], ("K1", "E2")),
+        ("breaker, poles: 2, rating: 6 A, curve: C", ["X0:L>K1:1", "K1:2>E1:1", "E1:2>X0:N"], ("K1", "E2")),
+    ],
+)
+def test_a_pole_in_the_line_of_another_load_helps_nobody(device: str, ends: list[str], told: tuple[str, ...]) -> None:
+    """IEC 60204-1, 7.2.3, and NFPA 70, 404.2(B): the grounded conductor of a load opens with its line or not at all."""
+    other = ["X0:L>E2:1", "E2:2>K1:4", "K1:3>X0:N"] if told else ["X0:L>K1:5", "K1:6>E2:1", "E2:2>X0:N"]
+    wires = "\n".join(
+        f"  - {{wire: {n}, from: '{a}', to: '{b}'}}"
+        for n, (a, b) in enumerate(end.split(">") for end in [*ends, *other])
+    )
+    body = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, frequency: 50 Hz, earthing: TN-S, fault_current: 1 kA}}
+parts:
+  X0: {{kind: inlet}}
+  K1: {{kind: {device}}}
+  E1: {{kind: load, rated: 230 V AC 100 W}}
+  E2: {{kind: load, rated: 230 V AC 100 W}}
+wires:
+{wires}
+"""
+    assert [one.subjects for one in fired(SLUG, design(body))] == ([told] if told else [])
+
+
 def test_the_minus_of_a_supply_is_no_neutral() -> None:
     body = """
 parts:

@@ -274,3 +274,31 @@ wires:
 """
     assert bool(fired(SLUG, design(text, "na"))) is fires
     assert open_questions(SLUG, design(text, "na")) == []
+
+
+@pytest.mark.parametrize(("size", "fires"), [("16 AWG", []), ("18 AWG", ["PE1"])])
+def test_both_conductors_of_a_motor_that_two_contactors_turn_have_one_device_ahead(size: str, fires: list[str]) -> None:
+    """NFPA 79:2021 table 8.2.2.3 (from memory): 16 AWG up to 10 A, of the fuse ahead of both contactors."""
+    text = f"""
+parts:
+  XPE: {{kind: earth-bar, points: 4}}
+  G1: {{kind: supply, input: 120 V AC, output: 24 V DC, rated: 20 A}}
+  F1: {{kind: fuse, rating: 10 A, class: CC}}
+  K4: {{kind: contactor, poles: 2, coil: 24 V DC}}
+  K5: {{kind: contactor, poles: 2, coil: 24 V DC}}
+  Q1: {{kind: motor-protector, poles: 2, setting: 3 A}}
+  M1: {{kind: motor, voltage: 24 V DC, phases: DC, rated_power: 50 W, at: cabinet}}
+wires:
+  - {{wire: 1, from: G1:V+, to: F1:1, size: 12 AWG, length: 1 m}}
+  - {{wire: 2, through: [F1:2, K4:1, K5:1], size: 12 AWG, length: 1 m}}
+  - {{wire: 3, through: [G1:V-, K4:3, K5:3], size: 12 AWG, length: 1 m}}
+  - {{wire: 4, through: [Q1:1, K4:2, K5:4], size: 12 AWG, length: 1 m}}
+  - {{wire: 5, through: [Q1:3, K4:4, K5:2], size: 12 AWG, length: 1 m}}
+  - {{wire: 6, from: Q1:2, to: M1:A1, size: 12 AWG, length: 1 m}}
+  - {{wire: 7, from: Q1:4, to: M1:A2, size: 12 AWG, length: 1 m}}
+  - {{wire: PE1, from: XPE:1, to: M1:PE, size: {size}, length: 1 m}}
+  - {{wire: PE2, from: XPE:2, to: G1:V-, size: 12 AWG, length: 1 m}}
+"""
+    found = design(text, "na")
+    assert open_questions(SLUG, found) == []
+    assert [subject for finding in fired(SLUG, found) for subject in finding.subjects] == fires

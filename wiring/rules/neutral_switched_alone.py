@@ -1,7 +1,8 @@
 """A fuse, breaker or switch opens the neutral and leaves the line on.
 
 When the neutral alone opens, everything stops as if it were dead, and every part up to the open neutral stands at line
-voltage. A neutral is opened together with its lines, by the same device, or not at all. Where every device of one pole
+voltage. A neutral is opened together with its lines, by the same device, or not at all; that another pole of the device
+lies in the line of another load helps nobody. Where every device of one pole
 opens the neutral and none a line, the two are exchanged ahead of them: that is told once.
 
 Fires on sorting-gate at F1
@@ -24,7 +25,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
-from wiring.design.earth.neutral_pairs import has_dead_pole, lies_on_role, line_led_through
+from wiring.design.earth.neutral_pairs import has_dead_pole, lies_on_role, line_led_through, neutral_opened_alone
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
 from wiring.rules.causes import scope
@@ -45,7 +46,7 @@ _SEVERAL = 3
 
 
 def check(design: Design) -> Judgements:
-    """Every part with a pole or contact in the neutral and none in a line."""
+    """Every part with a pole or contact in the neutral and none in a line, or in that of another load alone."""
     alone: dict[str, Pole | Switch] = {}
     in_line = False
     for part in design.parts.values():
@@ -59,6 +60,8 @@ def check(design: Design) -> Judgements:
         in_line = in_line or bool(line and not neutral)
         if neutral and not line and not has_dead_pole(design, part.name, opens):
             alone[part.name] = neutral[0]
+        elif neutral and line and (loads := neutral_opened_alone(design, part.name)):
+            yield _of_loads(design, part.name, loads)
     inlet = design.plan.mains.inlet if design.plan.mains else None
     if inlet in design.parts and len(alone) >= _SEVERAL and not in_line:
         yield _exchanged(design, str(inlet), sorted(alone, key=natural))
@@ -79,6 +82,17 @@ def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
             Mend(f"Move {part} into the line conductor.", line_led_through(design, part)),
             f"Or take a device with a pole for every line as well as the neutral for {part}.",
         ),
+    )
+
+
+def _of_loads(design: Design, part: str, loads: list[str]) -> Judgement:
+    mains = design.plan.mains
+    return RULE.finding(
+        (part, *loads),
+        f"{part} opens the neutral of {listed(loads)} and leaves the line",
+        design.place(part),
+        numbers=(Number("mains", mains.voltage.volts if mains else 0.0, "V", "to earth on all that stays connected"),),
+        mend=(f"Lead the line of {listed(loads)} through that pole of {part}, and the neutral past it.",),
     )
 
 

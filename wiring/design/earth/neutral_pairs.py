@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.circuit.model import Conductor
+from wiring.circuit.model import Conductor, Edge, Node
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.rewiring import led_through
-from wiring.parts.elements import Coil, Draw, Input, Pole, Resistance, Switch
+from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
 from wiring.plan.edits import Edit
 
 
@@ -54,6 +54,31 @@ def lies_on_role(design: Design, part: str, element: Pole | Switch, role: Role) 
         end in design.nets.joined and any(rail.role is role for rail in design.roles.rails.get(end, ()))
         for end in ((part, element.a), (part, element.b))
     )
+
+
+def neutral_opened_alone(design: Design, device: str) -> list[str]:
+    """The loads whose neutral a device opens with one of its poles while none of them lies in their line."""
+    circuit = design.circuit
+
+    def reached(lines: bool, past: str = "") -> set[Node]:
+        def joins(edge: Edge, _: Node) -> bool:
+            return edge.kind != "shield" if isinstance(edge, Conductor) else edge.part != past
+
+        feeds = ((part.name, one) for part, one in circuit.elements(Feed) if isinstance(one, Feed))
+        wanted = [
+            (name, one.terminal) for name, one in feeds if (one.conductor[0] == "L" if lines else one.conductor == "N")
+        ]
+        return set(circuit.walk([node for node in wanted if node in circuit.edges_at], joins))
+
+    neutral, line = reached(lines=False), reached(lines=True)
+    lost, live = neutral - reached(lines=False, past=device), reached(lines=True, past=device)
+    found = []
+    for part, one in circuit.elements(Draw, Resistance, Input, Coil):
+        assert isinstance(one, Draw | Resistance | Input | Coil)
+        ends = (part.name, one.a), (part.name, one.b)
+        if any(far in lost - line and near in live - neutral for near, far in (ends, ends[::-1])):
+            found.append(part.name)
+    return list(dict.fromkeys(found))
 
 
 def line_led_through(design: Design, name: str) -> tuple[Edit, ...]:

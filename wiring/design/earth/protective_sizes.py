@@ -10,6 +10,7 @@ from wiring.circuit.roles import Role
 from wiring.design.conductor.place import is_outside
 from wiring.design.design import Design
 from wiring.design.earth.protective_sections import lone_sections
+from wiring.parts.elements import Draw
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.citation import Limit
@@ -80,6 +81,8 @@ def _clearing_rating_a(design: Design, line: Conductor) -> float | None:
         if name in drives:  # a drive lets no short circuit through: the device in front of it counts
             ends = [(drives[name].name, terminal) for terminal in drives[name].terminals]
     faults = design.short_circuits
+    if not any(end in faults.paths.hot for end in ends):  # what a load takes by one end leaves by the others
+        ends += [(name, end) for name, _ in line.ends for one in design.parts[name].of(Draw) for end in (one.a, one.b)]
     rated = [
         faults.known[name].rating_a
         for reached in (faults.paths.hot.get(end) for end in ends)
