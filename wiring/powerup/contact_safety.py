@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
-from itertools import pairwise
+from itertools import pairwise, permutations
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -59,7 +59,10 @@ class ContactSafety:
         volts = max([solved_v, *(self.volts_beside(node) for node in places)])
         if volts * _HIGH_SHARE > MOST_CONTACT_V and (live or any(map(self.is_high, places))):
             return Access(volts, None, Who.QUALIFIED)
-        volts = max([min(volts, MOST_CONTACT_V), *(self.volts_after_mix_up(node) for node in places)])
+        mixed = [self.volts_after_mix_up(node) for node in places] + [
+            self._lost_earth(a, b) for a, b in permutations(places, 2)
+        ]
+        volts = min(max([volts, *mixed]), MOST_CONTACT_V)
         rating = next(step for step in RATINGS_V if step >= min(volts * _HIGH_SHARE, MOST_CONTACT_V))
         if not live:
             return Access(volts, rating, Who.BUILDER)
@@ -87,6 +90,17 @@ class ContactSafety:
     def volts_after_mix_up(self, node: Node) -> float:
         """The same with a fault anywhere that joins two neighbouring terminals, where a conductor fits both."""
         return max(self.volts_at(node), 0.0 if is_earth_point(self.circuit, node) else self._mixed[self._group(node)])
+
+    def _lost_earth(self, earth: Node, other: Node) -> float:
+        """Between two places, of which the first is earth and has the conductor of a neighbour that another source
+        feeds in its terminal: the two sources in series [V]."""
+        if not is_earth_point(self.circuit, earth):
+            return 0.0
+        own = self._group(other)
+        beside = [
+            self.volts_at(end) for end in self._beside(earth) if self._group(end) != own and not self.is_high(end)
+        ]
+        return self.volts_at(other) + max(beside, default=0.0)
 
     def _beside(self, node: Node) -> tuple[Node, ...]:
         part = self.circuit.parts.get(node[0])
@@ -235,7 +249,9 @@ class ContactSafety:
                 ends = (part.name, first), (part.name, second)
                 if any(is_earth_point(self.circuit, end) or self.is_high(end) for end in ends):
                     continue
-                worst = max(map(self.volts_at, ends))
+                stand = list(map(self.volts_at, ends))
+                # Joined or changed over, two sources may come to lie in series.
+                worst = sum(stand) if self._group(ends[0]) != self._group(ends[1]) else max(stand)
                 for end in ends:
                     found[self._group(end)] = max(found[self._group(end)], worst)
         return found
