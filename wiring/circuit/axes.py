@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from functools import cached_property
 
 from msgspec import Struct
 
@@ -24,6 +25,24 @@ class Axis(Struct, frozen=True):
     motors: tuple[Part, ...]
     brakes: tuple[Part, ...]
     bypassed: tuple[Part, ...] = ()
+
+
+class Axes(dict[str, Axis]):
+    """The axes by the name of their drive, never changed once made."""
+
+    @cached_property
+    def drives(self) -> Mapping[str, tuple[Part, ...]]:
+        """The drives that move a motor, by its name."""
+        found: dict[str, tuple[Part, ...]] = {}
+        for axis in self.values():
+            for motor in axis.motors:
+                found[motor.name] = (*found.get(motor.name, ()), axis.drive)
+        return found
+
+    @cached_property
+    def driven_alone(self) -> frozenset[str]:
+        """The names of the motors that nothing but a drive feeds."""
+        return frozenset(motor.name for axis in self.values() for motor in axis.motors if motor not in axis.bypassed)
 
 
 def _reached(circuit: Circuit, starts: list[Node], ends: Collection[Node] | None = ()) -> set[Node]:
@@ -54,9 +73,9 @@ def _behind(circuit: Circuit, outputs: list[Node], sources: set[Node]) -> tuple[
     return (_reached(circuit, outputs, None), False) if behind & sources else (behind, True)
 
 
-def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
+def find_axes(circuit: Circuit) -> Axes:
     """The axes by the name of their drive. A drive without a motor has none."""
-    axes: dict[str, Axis] = {}
+    axes = Axes()
     brakes_of_all = [part for part in circuit.parts.values() if isinstance(part.data, Brake)]
     sources = {(part.name, feed.terminal) for part, feed in circuit.elements(Feed)}
     sources |= {(part.name, end) for part, out in circuit.elements(Output) for end in (out.plus, out.minus)}
@@ -76,8 +95,3 @@ def find_axes(circuit: Circuit) -> Mapping[str, Axis]:
         )
         axes[part.name] = Axis(part, motors, brakes, motors if bypassed else ())
     return axes
-
-
-def driven_alone(axes: Mapping[str, Axis]) -> frozenset[str]:
-    """The names of the motors that nothing but a drive feeds."""
-    return frozenset(motor.name for axis in axes.values() for motor in axis.motors if motor not in axis.bypassed)

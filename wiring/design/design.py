@@ -8,7 +8,7 @@ from typing import Self
 
 from msgspec import Struct
 
-from wiring.circuit.axes import Axis
+from wiring.circuit.axes import Axes
 from wiring.circuit.model import Circuit
 from wiring.circuit.roles import Rail, Roles
 from wiring.control.screening import Unfaulted
@@ -140,7 +140,7 @@ class Design(Struct, frozen=True, dict=True):
         return self.machine.levels
 
     @property
-    def axes(self) -> Mapping[str, Axis]:
+    def axes(self) -> Axes:
         """Drives with their motors."""
         return self.machine.axes
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from wiring.cabinet.positions import has_positions
-from wiring.circuit.axes import Axis, find_axes
+from wiring.circuit.axes import Axes, find_axes
 from wiring.circuit.model import Circuit, Node
 from wiring.circuit.roles import Rail, Roles, find_roles
 from wiring.design.conductor.parallel import Parallel, find_parallel
@@ -50,7 +50,7 @@ class Topology(Struct, frozen=True, dict=True):
         return find_nets(self.circuit, self.roles)
 
     @cached_property
-    def axes(self) -> Mapping[str, Axis]:
+    def axes(self) -> Axes:
         """Drives with their motors."""
         return find_axes(self.circuit)
 
@@ -131,6 +131,12 @@ class Machine(Struct, frozen=True, dict=True):
         return Courses(given_layout(self.circuit), self.circuit)
 
     @cached_property
+    def overload_settings(self) -> dict[tuple[Node, str], float | None]:
+        """What was found behind conductors, kept: setting of the overload device [A] by far end and conductor, whose
+        name is "" where others lie beside it: the way beyond is the same for all of them."""
+        return {}
+
+    @cached_property
     def lowered(self) -> Lowered:
         """The circuit in numbers, every conductor at the ambient temperature."""
         return lower(self.circuit, lambda conductor: conductor_ohm(self.book, conductor, self.ambient_c))
@@ -161,7 +167,7 @@ class Machine(Struct, frozen=True, dict=True):
         return self.topology.nets
 
     @property
-    def axes(self) -> Mapping[str, Axis]:
+    def axes(self) -> Axes:
         """Drives with their motors."""
         return self.topology.axes
 

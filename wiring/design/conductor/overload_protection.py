@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
-from wiring.circuit.model import Conductor, Inner
+from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
 from wiring.design.conductor.conductors import Loading
 from wiring.design.conductor.use import use_of
@@ -73,6 +73,21 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
     if conductor.a not in hot or conductor.b not in hot:
         return None
     far = conductor.b if hot[conductor.a].ohm <= hot[conductor.b].ohm else conductor.a
+    mates = (edge for edge in machine.circuit.edges_at[far] if _is_beside(machine, edge, conductor))
+    key = (far, "" if next(mates, None) is not None else conductor.id)
+    if key not in machine.overload_settings:
+        machine.overload_settings[key] = _setting_beyond(machine, far, conductor.id)
+    return machine.overload_settings[key]
+
+
+def _is_beside(machine: Machine, edge: Edge, conductor: Conductor) -> bool:
+    """Whether it joins the two ends of a conductor as that does, so that nothing lies beyond the one alone."""
+    same = isinstance(edge, Conductor) and edge.id != conductor.id and set(edge.ends) == set(conductor.ends)
+    return same and isinstance(edge, Conductor) and carries(machine, edge)
+
+
+def _setting_beyond(machine: Machine, far: Node, conductor: str) -> float | None:
+    """The setting of the one overload device that a walk from the far end of a conductor meets, None for any other."""
     found: dict[str, float] = {}
     seen, queue = {far}, [far]
     while queue:
@@ -81,7 +96,7 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
             return None
         for edge in machine.circuit.edges_at[node]:
             other = edge.other(node)
-            if edge.id == conductor.id or (isinstance(edge, Conductor) and not carries(machine, edge)):
+            if edge.id == conductor or (isinstance(edge, Conductor) and not carries(machine, edge)):
                 continue
             if isinstance(edge, Inner) and isinstance(edge.element, Pole):
                 data = machine.parts[edge.part].data

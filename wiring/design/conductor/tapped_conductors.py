@@ -105,6 +105,8 @@ def _ahead(machine: Machine, ratings: Mapping[str, float], first: Conductor, nea
             if isinstance(edge, Inner) and isinstance(edge.element, Pole) and edge.part in ratings:
                 devices.add(edge.part)
                 longest = max(longest, metres[node])
+            elif other == near:
+                return None
             elif other not in metres:
                 metres[other] = metres[node] + (_length(edge) if isinstance(edge, Conductor) else 0.0)
                 queue.append(other)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from math import inf
 
 from wiring.design.fault.records import Clearing, Short
@@ -36,11 +36,20 @@ def opening_s(device: Device, short: Short) -> float:
 def clearing_of(known: Mapping[str, Device], short: Short) -> Clearing:
     """Which device on the way of a short circuit opens first."""
     best, latest = "", inf
-    for name in reversed(short.devices):
-        if name in known and (time := opening_s(known[name], short)) < latest:
+    for device, name in _apart(known, reversed(short.devices)).items():
+        if (time := opening_s(device, short)) < latest:
             best, latest = name, time
     unknown = tuple(name for name in short.devices if name not in known)
     return Clearing(best, latest, unknown, short.origin.cuts_out)
+
+
+def _apart(known: Mapping[str, Device], names: Iterable[str]) -> Mapping[Device, str]:
+    """The first name of each device that differs: equal ones in series open alike, and are asked once."""
+    found: dict[Device, str] = {}
+    for name in names:
+        if name in known:
+            found.setdefault(known[name], name)
+    return found
 
 
 def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float) -> float:
@@ -58,7 +67,7 @@ def energy_source(known: Mapping[str, Device], short: Short, current_a: float) -
 
 
 def _least_energy(known: Mapping[str, Device], short: Short, current_a: float) -> tuple[float, Source | None]:
-    energies = (_energy(known[name], current_a, short.dc) for name in short.devices if name in known)
+    energies = (_energy(device, current_a, short.dc) for device in _apart(known, short.devices))
     return min(energies, key=lambda one: one[0], default=(inf, None))
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from math import sqrt
 
-from wiring.circuit.axes import driven_alone
 from wiring.design.fault.paths import MAINS, FaultPaths
 from wiring.design.machine import Machine
 from wiring.parts.base import Part
@@ -36,7 +35,7 @@ def locked_rotor_ohm(motor: Motor) -> float:
 
 def feeding_motors(machine: Machine, paths: FaultPaths) -> dict[str, FeedingMotor]:
     """The induction motors that stand on the mains without a drive, or can past it, by name."""
-    driven = driven_alone(machine.axes)
+    driven = machine.axes.driven_alone
     found = {}
     for name, part in sorted(machine.parts.items()):
         if isinstance(part.data, Motor) and part.data.phases != "DC" and name not in driven:

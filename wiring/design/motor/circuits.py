@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import hypot
 
-from wiring.circuit.axes import driven_alone
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
@@ -37,7 +36,7 @@ def full_load(part: Part) -> Limit | NotTabled:
 
 def direct_motors(machine: Machine) -> tuple[Part, ...]:
     """The motors that no drive moves or that contacts lead past it, in the order of their names."""
-    driven = driven_alone(machine.axes)
+    driven = machine.axes.driven_alone
     motors = (part for part in machine.parts.values() if isinstance(part.data, Motor) and part.name not in driven)
     return tuple(sorted(motors, key=lambda part: part.name))
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
-from wiring.circuit.axes import Axis, driven_alone
+from wiring.circuit.axes import Axes
 from wiring.circuit.model import Circuit
 from wiring.control.alive import probe_is_alive
 from wiring.control.script import Probe
@@ -36,15 +36,15 @@ def moves_people(part: Part) -> bool:
     return part.data.is_hazard() and isinstance(part.data, Shaft | Valve)
 
 
-def drives_of(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
+def drives_of(part: Part, axes: Axes) -> list[Part]:
     """The drives that move a motor; empty for a part that is fed without a drive."""
-    return [axis.drive for axis in axes.values() if part.name in {motor.name for motor in axis.motors}]
+    return list(axes.drives.get(part.name, ()))
 
 
-def fed_at(part: Part, axes: Mapping[str, Axis]) -> list[Part]:
+def fed_at(part: Part, axes: Axes) -> list[Part]:
     """Where a part is fed: at the drives that move it, at itself where none does or contacts lead past one."""
     drives = drives_of(part, axes) if isinstance(part.data, Shaft) else []
-    return drives if part.name in driven_alone(axes) else [*drives, part]
+    return drives if part.name in axes.driven_alone else [*drives, part]
 
 
 def _drive_probes(drive: Part) -> list[Probe]:
@@ -74,7 +74,7 @@ def _load_probes(part: Part) -> list[Probe]:
     return found
 
 
-def probes_of(part: Part, axes: Mapping[str, Axis]) -> tuple[Probe, ...]:
+def probes_of(part: Part, axes: Axes) -> tuple[Probe, ...]:
     """Where to see whether a hazard is fed: a motor through its drive, anything else at its own terminals."""
     fed = fed_at(part, axes)
     return tuple(p for one in fed for p in (_load_probes(one) if one is part else _drive_probes(one)))
@@ -106,7 +106,7 @@ def _rated_volts(part: Part, element: Draw | Input | Coil | Resistance) -> float
     return float(getattr(voltage, "volts", 0.0))
 
 
-def is_live(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> bool:
+def is_live(part: Part, axes: Axes, point: OperatingPoint) -> bool:
     """Whether a hazard is fed at an operating point."""
     return any(probe_is_alive(probe, point) for probe in probes_of(part, axes))
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from wiring.circuit.axes import Axis
+from wiring.circuit.axes import Axes
 from wiring.circuit.model import Circuit, Edge, Inner
 from wiring.control.layers import solved_from
 from wiring.design.stop.hazards import fed_at, hazards, is_live
@@ -49,7 +49,7 @@ def targets(circuit: Circuit, stop: Stop) -> list[Part]:
     return [circuit.parts[name] for name in stop.removes if name in circuit.parts]
 
 
-def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -> tuple[str, ...]:
+def _feeding_path(part: Part, axes: Axes, point: OperatingPoint) -> tuple[str, ...]:
     """The closed contacts and poles between a live load and the source that feeds it, nearest the load first."""
     circuit = point.lowered.circuit
     fed = fed_at(part, axes)
@@ -72,7 +72,7 @@ def _feeding_path(part: Part, axes: Mapping[str, Axis], point: OperatingPoint) -
 
 def stop_effects(
     circuit: Circuit,
-    axes: Mapping[str, Axis],
+    axes: Axes,
     states: Mapping[str, OperatingPoint],
     unlike: Mapping[str, OperatingPoint],
 ) -> tuple[StopEffect, ...]:

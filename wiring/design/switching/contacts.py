@@ -8,7 +8,6 @@ from math import hypot
 
 from msgspec import Struct
 
-from wiring.circuit.axes import driven_alone
 from wiring.circuit.model import Inner
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
@@ -92,7 +91,7 @@ def contact_uses(machine: Machine, operation: Operation) -> Iterator[ContactUse]
         if isinstance(e, Coil) and e.inductive
         for end in (e.a, e.b)
     }
-    driven = driven_alone(machine.axes)
+    driven = machine.axes.driven_alone
     motors = {
         nets.of[part.name, terminal]: part.name
         for part in machine.parts.values()

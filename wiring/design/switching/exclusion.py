@@ -7,6 +7,7 @@ from itertools import combinations, product
 
 from msgspec import Struct
 
+from wiring.circuit.axes import Axes
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
 from wiring.design.operation import Operation
@@ -52,7 +53,7 @@ def unsaid_valves(machine: Machine, operation: Operation) -> Iterator[tuple[str,
     plan does not say whether they may."""
     valves = [part for part in machine.parts.values() if isinstance(part.data, Valve) and part.data.excludes is None]
     for first, second in combinations(valves, 2):
-        if any(is_live(first, {}, one) and is_live(second, {}, one) for one in operation.proved.values()):
+        if any(is_live(first, Axes(), one) and is_live(second, Axes(), one) for one in operation.proved.values()):
             continue
         if can_be_on_together(machine, first, second) is not False:
             yield first.name, second.name
