@@ -7,8 +7,9 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from wiring.circuit.model import Conductor, Node
+from wiring.circuit.model import Conductor, Inner, Node
 from wiring.design.fault.paths import FaultPaths, Origin, Reached
+from wiring.parts.elements import Pole, Switch
 from wiring.rulebooks.devices import Device
 from wiring.solver.short_circuit import FaultCurrent
 
@@ -92,6 +93,23 @@ def _back(walk: Mapping[Node, Reached], start: Node) -> Iterator[str]:
         node = reached.before
 
 
+def _contacts(walk: Mapping[Node, Reached]) -> dict[Node | None, Node | None]:
+    """By node of a walk the nearest on its way back, itself counted, that is reached through a contact or a pole."""
+    found: dict[Node | None, Node | None] = {}
+    for start in walk:
+        node: Node | None = start
+        way: list[Node | None] = []
+        while node is not None and node in walk and node not in found:
+            back = walk[node].back
+            if isinstance(back, Inner) and isinstance(back.element, Pole | Switch):
+                found[node] = node
+            else:
+                way.append(node)
+                node = walk[node].before
+        found.update(dict.fromkeys(way, found.get(node)))
+    return found
+
+
 class ShortCircuits(Struct, frozen=True, dict=True):
     """All of a machine. `to_return` and `to_earth` are by hot node, `to_earth` only where the return is earthed."""
 
@@ -119,6 +137,22 @@ class ShortCircuits(Struct, frozen=True, dict=True):
         """The same, one after the other: of a long loop no more is walked than is asked for."""
         yield from _back(self.paths.hot, short.node)
         yield from _back(self.paths.returns, short.against)
+
+    @cached_property
+    def _nearest(self) -> tuple[dict[Node | None, Node | None], ...]:
+        return _contacts(self.paths.hot), _contacts(self.paths.returns)
+
+    def contacts_of(self, short: Short) -> Iterator[Inner]:
+        """The contacts and poles in the loop of a short circuit, from the fault back to the source."""
+        hot, returns = self._nearest
+        of_hot, of_returns = (self.paths.hot, hot), (self.paths.returns, returns)
+        for (walk, nearest), start in ((of_hot, short.node), (of_returns, short.against), (of_hot, short.against)):
+            node = nearest.get(start)
+            while node is not None:
+                back = walk[node].back
+                if isinstance(back, Inner):
+                    yield back
+                node = nearest.get(walk[node].before)
 
     @cached_property
     def fed_by(self) -> Mapping[str, tuple[Node, ...]]:

@@ -7,12 +7,10 @@ from math import sqrt
 
 from msgspec import Struct
 
-from wiring.circuit.model import Inner, Node
 from wiring.design.design import Design
 from wiring.design.device.devices import breaking_capacity
 from wiring.design.fault.paths import MAINS
 from wiring.design.fault.records import DeviceFault, Short
-from wiring.parts.elements import Pole, Switch
 from wiring.parts.protection import MotorProtector, ResidualCurrentDevice
 from wiring.rulebooks.citation import Limit, Source, Standing
 from wiring.rulebooks.limits import tabled
@@ -102,15 +100,8 @@ def _lines_at(design: Design, part: str) -> int:
 
 def _assumed_ohm(design: Design, short: Short) -> float:
     """Resistance of contacts, poles and fuses in the loop of a short circuit that the plan does not give [ohm]."""
-    ohm = design.lowered.ohms
-    paths = design.short_circuits.paths
-    total = 0.0
-    for walk, start in ((paths.hot, short.node), (paths.returns, short.against), (paths.hot, short.against)):
-        node: Node | None = start
-        while node is not None and node in walk:
-            reached = walk[node]
-            if isinstance(reached.back, Inner) and isinstance(reached.back.element, Pole | Switch):
-                given = getattr(design.parts[reached.back.part].data, "resistance", None) is not None
-                total += 0.0 if given else ohm.get(reached.back.id, 0.0)
-            node = reached.before
+    ohm, total = design.lowered.ohms, 0.0
+    for contact in design.short_circuits.contacts_of(short):
+        given = getattr(design.parts[contact.part].data, "resistance", None) is not None
+        total += 0.0 if given else ohm.get(contact.id, 0.0)
     return total
