@@ -163,6 +163,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         ("stop-single-channel", "stop-fault-dangerous", "stop-contact-on-earthed-side"),
     ),
     ("stop-leaves-pole", "pole", ("stop-contact-on-earthed-side", "stop-fault-dangerous")),
+    ("main-switch-missing", "part", ("neutral-switched-alone",)),
 )
 
 
