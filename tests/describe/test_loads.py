@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import networkx as nx
 import pytest
@@ -56,6 +57,18 @@ def washer() -> str:
     assert made.report.verdict == "clear", made.report.roots
     assert judged(yaml.load(made.text, Loader=yaml.BaseLoader)) == []
     return made.text
+
+
+def _clear(path: Path) -> Any:
+    """The plan of a description, which is clear and stands before the second judge."""
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    made = composed(found.description, found.tree, "machine.yaml")
+    assert made.report.verdict == "clear", made.report.roots
+    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
+    assert judged(plan) == []
+    return plan
 
 
 def test_of_what_passes_the_cheapest_is_taken_and_its_price_is_told(washer: str, tmp_path: Path) -> None:
@@ -217,13 +230,7 @@ def test_direct_voltage_comes_from_a_supply_behind_the_stop_and_much_heat_has_a_
     """
     path = tmp_path / "machine.yaml"
     path.write_text(WARM.format(**WARMERS[system]), encoding="utf-8")
-    found = read_description(path)
-    assert found.description is not None, [str(fault) for fault in found.faults]
-    assert found.tree is not None
-    made = composed(found.description, found.tree, "machine.yaml")
-    assert made.report.verdict == "clear", made.report.roots
-    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
-    assert judged(plan) == []
+    plan = _clear(path)
     parts = parts_of(plan)
     assert _part(plan, "contactor", "oven heat limit")
     supply = next(name for name, data in parts.items() if data["title"].startswith("process") and "input" in data)
@@ -265,6 +272,24 @@ def test_a_guard_says_what_is_reached_through_it(guard: str, parts: list[str], l
     assert ("locking" in hood) is locks
 
 
+def test_an_axis_whose_name_ends_in_a_digit_keeps_its_motors(tmp_path: Path) -> None:
+    """A name may end in a digit, and the motors of an axis that has several have one behind its name."""
+    text = SORTER.read_text(encoding="utf-8").replace("  Y: {like: X,", "  belt2: {like: X, count: 2,")
+    text = text.replace(
+        "runs: {sorting: [X, Y, bed]}", "stops: {guards: {hood: {guards: [belt2]}}}\nruns: {sorting: [belt2]}"
+    )
+    path = tmp_path / "machine.yaml"
+    path.write_text(text, encoding="utf-8")
+    found = read_description(path)
+    assert found.description is not None, [str(fault) for fault in found.faults]
+    assert found.tree is not None
+    plan = yaml.load(plan_of(found.description, found.tree, Chosen()), Loader=yaml.BaseLoader)
+    [hood] = [entry for entry in plan["parts"].values() if entry.get("title") == "hood"]
+    assert sorted(hood["guards"]) == ["M2", "M3"]
+    moving = {name for name, mode in plan["states"]["sorting"].items() if name.startswith("M") and mode != "hold"}
+    assert moving == {"M2", "M3"}
+
+
 def test_a_conductor_that_ends_at_its_terminals_caps_the_device_in_front_of_it(tmp_path: Path) -> None:
     """A spindle of 2.2 kW on one of three phases takes 21.4 A at rated power, and its inverter takes 6 mm2 at most.
 
@@ -274,13 +299,7 @@ def test_a_conductor_that_ends_at_its_terminals_caps_the_device_in_front_of_it(t
     head = WARM.format(**WARMERS["three-phase"]).partition("loads:")[0]
     path = tmp_path / "machine.yaml"
     path.write_text(head + "loads: {head: {kind: inverter, motor: spindle-220v-2.2kw, coasts: 3 s}}\n", "utf-8")
-    found = read_description(path)
-    assert found.description is not None, [str(fault) for fault in found.faults]
-    assert found.tree is not None
-    made = composed(found.description, found.tree, "machine.yaml")
-    assert made.report.verdict == "clear", made.report.roots
-    plan = yaml.load(made.text, Loader=yaml.BaseLoader)
-    assert judged(plan) == []
+    plan = _clear(path)
     assert parts_of(plan)[_part(plan, "breaker", "head")]["rating"] == "25 A"
 
 

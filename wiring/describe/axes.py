@@ -27,9 +27,13 @@ _LOW_WINDING_V, _ROOT_3 = 40.0, 3.0**0.5
 
 
 class Motion(Struct, frozen=True):
-    """What one axis asks of its motor: speeds [rad/s], torques [N·m], inertia of the load [kg·m2]."""
+    """What one axis asks of its motor: speeds [rad/s], torques [N·m], inertia of the load [kg·m2].
+
+    `name` is its own among several motors of one axis, `of` that of the axis in the description.
+    """
 
     name: str
+    of: str
     title: str
     axis: Axis
     motor: StepperMotor | ServoMotor
@@ -117,6 +121,7 @@ def _motion(name: str, path: str, axis: Axis) -> Motion:
     able = _able(motor)
     return Motion(
         name,
+        path,
         title,
         axis,
         motor,

@@ -149,8 +149,7 @@ def _states(build: Build) -> None:
     for state, names in (description.runs or {"work": (*description.axes, *description.loads)}).items():
         entries: dict[str, object] = {}
         for motor, motion in axes:
-            path = motion.name if motion.name in description.axes else motion.name.rstrip("0123456789")
-            entries[motor] = state_entry(motion, rapid=False) if path in names else "hold"
+            entries[motor] = state_entry(motion, rapid=False) if motion.of in names else "hold"
         for name, (part, work) in build.loads.items():
             entries[part] = work if name in names else "off"
             if name in build.pressed and name in names:
