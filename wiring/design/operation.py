@@ -73,9 +73,8 @@ class Operation(Struct, frozen=True, dict=True):
     def proved(self) -> Mapping[str, OperatingPoint]:
         """The points from which stops are proved: every state with all outputs of programs on, as a program may do
         anything; and as its outputs are, where alone that feeds something that the plan names or that can hurt."""
-        most = self._solved(
-            frozenset(), dict.fromkeys(self.state_entries, self.outputs.not_at_once(self.outputs.every))
-        )
+        every = dict.fromkeys(self.state_entries, self.outputs.not_at_once(self.outputs.every))
+        most = self.states if every == self.outputs_on else self._solved(frozenset(), every)
         live = {state: self._live(point) for state, point in most.items()}
         fed = frozenset[str]().union(*live.values())
         some = {state: point for state, point in self.states.items() if self._live(point) - fed}
