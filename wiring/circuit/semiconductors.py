@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from wiring.circuit.model import Circuit, Conductor, Edge, Node
 from wiring.parts.base import Part, build_part
-from wiring.parts.elements import Link, Logic, Pole, Switch
+from wiring.parts.elements import Link, Pole, Switch
 
 
 def as_fed(circuit: Circuit) -> dict[str, Part]:
     """The parts of a circuit that work otherwise by what feeds their terminals, as they work then."""
     found = {}
     for part in circuit.parts.values():
-        if part.of(Logic):
-            fed = frozenset(end for end in part.terminals if _by_semiconductor(circuit, part, end))
-            data = part.data.fed_by_semiconductors(fed)
-            if data is not part.data:
-                found[part.name] = build_part(part.name, data, part.place, part.library)
+        data = part.data.as_fed(partial(_by_semiconductor, circuit, part))
+        if data is not part.data:
+            found[part.name] = build_part(part.name, data, part.place, part.library)
     return found
 
 

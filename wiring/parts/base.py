@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, overload
@@ -201,8 +201,8 @@ class PartModel(Model):
         """The symbol on its lanes, or the sign inside its frame."""
         return self.symbol.sign
 
-    def fed_by_semiconductors(self, terminals: frozenset[str]) -> Self:
-        """The part as it works where semiconductor outputs alone feed some of its terminals."""
+    def as_fed(self, by_semiconductor: Callable[[str], bool]) -> Self:
+        """The part as it works where semiconductor outputs alone feed some of its terminals, which are asked for."""
         return self
 
     def is_hazard(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar, Literal, Self
 
 from msgspec.structs import replace
@@ -208,9 +209,9 @@ class SafetyRelay(PartModel):
     performance: str = field("", description="the maker's figure, such as `PL e`, for the record")
     channel_current: Amperes | None = None
 
-    def fed_by_semiconductors(self, terminals: frozenset[str]) -> Self:
+    def as_fed(self, by_semiconductor: Callable[[str], bool]) -> Self:
         """Safe outputs give plus to every channel and test themselves for shorts."""
-        fed = self.cross_fault and all(split_pair(pair)[1] in terminals for pair in self.channels)
+        fed = self.cross_fault and all(by_semiconductor(split_pair(pair)[1]) for pair in self.channels)
         return self.model_copy(update={"cross_fault": False}) if fed else self
 
     def points(self) -> list[Terminal]:
