@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 
@@ -25,15 +25,20 @@ class DriveCable(Struct, frozen=True):
     drive: str
 
 
-def drive_cables(machine: Machine) -> Iterator[DriveCable]:
-    """Every cable of the motor of an inverter or of a servo drive on the mains, past terminals as well."""
-    drives: dict[Net, str] = {
-        machine.nets.of[part.name, end.name]: part.name
+def drive_nets(machine: Machine) -> Mapping[Net, tuple[str, MainsDrive]]:
+    """The inverters and servo drives, with their names, by the nets of their motor terminals."""
+    return {
+        machine.nets.of[part.name, end.name]: (part.name, part.data)
         for part in machine.parts.values()
-        if isinstance(part.data, MainsDrive) and part.data.supply.high > _EXTRA_LOW_V
+        if isinstance(part.data, MainsDrive)
         for end in part.terminals.values()
         if end.function is Function.MOTOR
     }
+
+
+def drive_cables(machine: Machine) -> Iterator[DriveCable]:
+    """Every cable of the motor of an inverter or of a servo drive on the mains, past terminals as well."""
+    drives = {net: name for net, (name, data) in drive_nets(machine).items() if data.supply.high > _EXTRA_LOW_V}
     for index, cable in enumerate(machine.plan.cables):
         nets = (machine.nets.of.get((ref.part, ref.terminal)) for ends in cable.join.values() for ref in ends)
         found = sorted({drives[net] for net in nets if net in drives})

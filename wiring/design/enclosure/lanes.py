@@ -8,13 +8,13 @@ from msgspec import Struct, field
 
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
+from wiring.design.conductor.drive_cables import drive_nets
 from wiring.design.design import Design
-from wiring.design.nets import Net
 from wiring.design.supply.levels import conductor_level
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.contacts import split_pair
-from wiring.parts.drives import Drive, Inverter, ServoDrive
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Function
 from wiring.parts.signals import Encoder, IoCard, Isolator, Sensor
 from wiring.rulebooks.answers import NotTabled
@@ -57,20 +57,10 @@ class Lane(Struct):
     quiet: dict[str, list[Conductor]] = field(default_factory=dict)
 
 
-def _drive_nets(design: Design) -> set[Net]:
-    return {
-        design.nets.of[part.name, terminal.name]
-        for part in design.parts.values()
-        if isinstance(part.data, Inverter | ServoDrive)
-        for terminal in part.terminals.values()
-        if terminal.function is Function.MOTOR
-    }
-
-
 def lanes_of(design: Design) -> dict[str, Lane]:
     """What disturbs and what listens, by route."""
     screened = {cable.cable for cable in design.plan.cables if cable.shield is not None and cable.shield.ends}
-    drives = _drive_nets(design)
+    drives = drive_nets(design.machine)
     steppers = {axis.drive.name for axis in design.axes.values()}
     lanes: dict[str, Lane] = {}
     for conductor in design.circuit.conductors:

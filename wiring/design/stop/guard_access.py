@@ -49,7 +49,7 @@ def run_downs(stopping: Stopping) -> Iterator[RunDown]:
         if not isinstance(guard, Guarding) or guard.stays_shut():
             continue
         metres = ARM_REACH_M if guard.distance is None else guard.distance
-        for name in effect.removed if guard.guards is None else set(effect.removed) & set(guard.guards):
+        for name in (one for one in effect.removed if guard.guards is None or one in guard.guards):
             data = parts[name].data
             if isinstance(data, Shaft | Fan | Pump | Load):
                 lasts_s = data.run_down if isinstance(data, Shaft) else data.run_on
