@@ -16,14 +16,12 @@ from wiring.describe.mains import MainsSide
 from wiring.describe.protectors import protector, protector_report
 from wiring.describe.rails import begin_rail, earth_rail
 from wiring.parts.base import PartModel
-from wiring.parts.loads import MetalLoad
+from wiring.parts.loads import Fan, Pump
 from wiring.parts.motors import Motor
 from wiring.rulebooks.limits import tabled
 
 #: Up to these voltages one pole of a contactor breaks direct current, and two in series (common practice, no source).
 _ONE_POLE_V, _TWO_POLES_V = 30.0, 60.0
-
-
 #: A motor up to this power needs no device that opens on overload under the IEC book [W].
 _UNGUARDED_W = 1000.0 * tabled("iec", "motor_overheat_protection_above").value
 
@@ -43,7 +41,7 @@ def direct_of(load: Load) -> Direct | None:
         if isinstance(model, Motor) and model.phases == "DC":
             volts = model.voltage.volts
             return Direct(volts, model.rated_current or model.rated_power / model.loaded_efficiency / volts, model)
-        rated = model.rated if isinstance(model, MetalLoad) else None  # type: ignore[attr-defined]
+        rated = model.rated if isinstance(model, Pump | Fan) else None
         return Direct(rated.voltage.volts, rated.current_a, model) if rated and rated.voltage.kind == "DC" else None
     if load.sort in ("heater", "appliance") and load.rated is not None and load.rated.voltage.kind == "DC":
         return Direct(load.rated.voltage.volts, load.rated.current_a)

@@ -8,6 +8,8 @@ from wiring.describe.signals import new_input
 from wiring.rulebooks.steps import DC_V, PROTECTOR_A, first_at_least
 
 _LOST_ON_THE_WAY = 1.1
+#: A range that ends this far above the current is that of a larger one of two, and loses less (own choice).
+_WIDE = 1.3
 #: A battery that is charged gives so much more than its nominal voltage (2.4 V of the 2 V of a lead cell).
 _CHARGED = 1.2
 
@@ -20,7 +22,7 @@ def protector(build: Build, title: str, amps: float, poles: int, volts: float, *
     """
     if direct and build.rulebook == "na":
         amps = float(f"{_LOST_ON_THE_WAY * amps:.3g}")
-    wide = next((one for one in PROTECTOR_A if direct and one[0] <= amps and one[1] >= 1.3 * amps), None)
+    wide = next((one for one in PROTECTOR_A if direct and one[0] <= amps and one[1] >= _WIDE * amps), None)
     span = wide or first_at_least(PROTECTOR_A, amps, lambda one: one[1])
     if span is None:
         raise Refused(
@@ -29,6 +31,9 @@ def protector(build: Build, title: str, amps: float, poles: int, volts: float, *
         )  # fmt: skip
     name = build.draft.name("F")
     iec = build.rulebook == "iec"
+    voltage = "400 V AC" if iec else "600 V AC"
+    if direct:
+        voltage = f"{first_at_least(DC_V, _CHARGED * volts) or volts:g} V DC"
     data = {
         "kind": "motor-protector",
         "title": title,
@@ -37,11 +42,7 @@ def protector(build: Build, title: str, amps: float, poles: int, volts: float, *
         "range": f"{span[0]:g}..{span[1]:g} A",
         "trip_class": "10",
         "breaking": "50 kA",
-        "rated_voltage": f"{first_at_least(DC_V, _CHARGED * volts) or volts:g} V DC"
-        if direct
-        else "400 V AC"
-        if iec
-        else "600 V AC",
+        "rated_voltage": voltage,
         "contacts": {"95-96": "NC"},
         "sizes": "0.75..6 mm2" if iec else "18..8 AWG",
         "wires_per_terminal": "2",

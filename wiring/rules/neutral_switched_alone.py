@@ -2,8 +2,8 @@
 
 When the neutral alone opens, everything stops as if it were dead, and every part up to the open neutral stands at line
 voltage. A neutral is opened together with its lines, by the same device, or not at all; that another pole of the device
-lies in the line of another load helps nobody. Where every device of one pole
-opens the neutral and none a line, the two are exchanged ahead of them: that is told once.
+lies in the line of another load helps nobody. Where every device of one pole opens the neutral and none a line, the two
+are exchanged ahead of them: that is told once.
 
 Fires on sorting-gate at F1
     N2.from=F1:2
@@ -71,13 +71,11 @@ def check(design: Design) -> Judgements:
 
 
 def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
-    mains = design.plan.mains
-    volts = mains.voltage.volts if mains else 0.0
     return RULE.finding(
         (part,),
         f"{part} opens the neutral at {part}:{element.name} and no line with it",
         design.place(part),
-        numbers=(Number("mains", volts, "V", "to earth on all that stays connected"),),
+        numbers=(_stands(design),),
         mend=(
             Mend(f"Move {part} into the line conductor.", line_led_through(design, part)),
             f"Or take a device with a pole for every line as well as the neutral for {part}.",
@@ -85,13 +83,17 @@ def _finding(design: Design, part: str, element: Pole | Switch) -> Judgement:
     )
 
 
-def _of_loads(design: Design, part: str, loads: list[str]) -> Judgement:
+def _stands(design: Design) -> Number:
     mains = design.plan.mains
+    return Number("mains", mains.voltage.volts if mains else 0.0, "V", "to earth on all that stays connected")
+
+
+def _of_loads(design: Design, part: str, loads: list[str]) -> Judgement:
     return RULE.finding(
         (part, *loads),
         f"{part} opens the neutral of {listed(loads)} and leaves the line",
         design.place(part),
-        numbers=(Number("mains", mains.voltage.volts if mains else 0.0, "V", "to earth on all that stays connected"),),
+        numbers=(_stands(design),),
         mend=(f"Lead the line of {listed(loads)} through that pole of {part}, and the neutral past it.",),
     )
 

@@ -73,8 +73,8 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
     if conductor.a not in hot or conductor.b not in hot:
         return None
     far = conductor.b if hot[conductor.a].ohm <= hot[conductor.b].ohm else conductor.a
-    mates = (edge for edge in machine.circuit.edges_at[far] if _is_beside(machine, edge, conductor))
-    key = (far, "" if next(mates, None) is not None else conductor.id)
+    beside = any(_is_beside(machine, edge, conductor) for edge in machine.circuit.edges_at[far])
+    key = (far, "" if beside else conductor.id)
     if key not in machine.overload_settings:
         machine.overload_settings[key] = _setting_beyond(machine, far, conductor.id)
     return machine.overload_settings[key]
@@ -82,8 +82,9 @@ def overload_setting_behind(machine: Machine, paths: FaultPaths, conductor: Cond
 
 def _is_beside(machine: Machine, edge: Edge, conductor: Conductor) -> bool:
     """Whether it joins the two ends of a conductor as that does, so that nothing lies beyond the one alone."""
-    same = isinstance(edge, Conductor) and edge.id != conductor.id and set(edge.ends) == set(conductor.ends)
-    return same and isinstance(edge, Conductor) and carries(machine, edge)
+    if not isinstance(edge, Conductor) or edge.id == conductor.id or set(edge.ends) != set(conductor.ends):
+        return False
+    return carries(machine, edge)
 
 
 def _setting_beyond(machine: Machine, far: Node, conductor: str) -> float | None:

@@ -2,8 +2,7 @@
 
 A conductor that leads back to the source is limited by the devices in front of all loads that return through it; of
 those that feed nothing but coils, signal inputs and control electronics one fails at a time, and the others give what
-these take. Where
-several sources feed one way, such as a charger and its battery, what limits each of them adds up.
+these take. Where several sources feed one way, such as a charger and its battery, what limits each of them adds up.
 """
 
 from __future__ import annotations

@@ -108,12 +108,9 @@ class Stopping(Struct, frozen=True, dict=True):
         """The states from which faults are tried: all that differ in what is in or worked. One with less in is no
         milder: a seal outlives only the position in which an operator fed it, and break contacts are closed. Coils that
         may as well be out, or in, are tried so too."""
-        states = [
-            self._from(state.removesuffix(ALL_ON), state, point, told=n > 0)
-            for n, (state, point) in enumerate(self._running.items())
-        ]
+        states = [self._from(state, point, told=n > 0) for n, (state, point) in enumerate(self._running.items())]
         mixed = [
-            self._from(one.within, f"{one.state} with {standing}", point)
+            self._from(f"{one.state} with {standing}", point, within=one.within)
             for one in states
             for standing, point in self._as_well(one)
         ]
@@ -129,8 +126,9 @@ class Stopping(Struct, frozen=True, dict=True):
             one for one in point.attracted if parts[one[0]].of(Switch, Logic) or isinstance(parts[one[0]].data, Drive)
         )
 
-    def _from(self, within: str, state: str, point: OperatingPoint, *, told: bool = True) -> FromState:
-        return FromState(self.machine, within, state, point, named_uses(self.machine, point, state if told else ""))
+    def _from(self, state: str, point: OperatingPoint, *, within: str = "", told: bool = True) -> FromState:
+        named = named_uses(self.machine, point, state if told else "")
+        return FromState(self.machine, within or state.removesuffix(ALL_ON), state, point, named)
 
     def _as_well(self, one: FromState) -> Iterator[tuple[str, OperatingPoint]]:
         """The mixtures of coils that hold themselves in or out in a state otherwise than the state has them, by how
@@ -157,7 +155,7 @@ class Stopping(Struct, frozen=True, dict=True):
         tried = {one.state for one in self.from_states}
         for state, point in self._running.items():
             if state not in tried:
-                yield self._from(state.removesuffix(ALL_ON), state, point)
+                yield self._from(state, point)
 
     @cached_property
     def effects(self) -> tuple[StopEffect, ...]:

@@ -68,7 +68,8 @@ class Outputs(Struct, frozen=True, dict=True):
         by_coil: dict[str, set[Actuator]] = {}
         for one in on:
             for taking in self.following().needing(one):
-                by_coil.setdefault(taking.part if taking.moves else "", set()).add(one)
+                if taking.moves:
+                    by_coil.setdefault(taking.part, set()).add(one)
         for pair in reversals(self.machine.circuit):
             first, second = (by_coil.get(name, set()) & on for name in (pair.first, pair.second))
             on -= second - first if first else set()
