@@ -22,6 +22,8 @@ import yaml
 Plan = dict[str, Any]
 LIBRARY = Path(__file__).parents[2] / "wiring" / "parts" / "library"
 HOT_COPPER = 1.24
+#: No mains have more from a line to the neutral: what is made for more hangs on three lines.
+LINE_V = 277.0
 UNITS = {
     "A": 1.0,
     "mA": 1e-3,
@@ -142,14 +144,9 @@ def _feedback(plan: Plan) -> Iterator[str]:
     ends = {end for _, *pair in joins(plan) for end in pair}
     for name, data in parts_of(plan).items():
         wanted = ["EVCC", "EGND", "EA+", "EB+"] if data.get("encoder") and data["kind"].endswith("drive") else []
-        wanted += [
-            end
-            for pair in data.get("outputs", [])
-            if data["kind"].endswith("drive")
-            for end in re.findall(r"\w+[+-]?(?=-|$)", pair)[:1]
-        ]
+        pairs = [*(data.get("outputs", []) if data["kind"].endswith("drive") else []), *data.get("sto", [])]
+        wanted += [end for pair in pairs for end in re.findall(r"\w+[+-]?(?=-|$)", pair)[:1]]
         wanted += data["relay"].split("-") if data.get("relay") else []
-        wanted += [end for pair in data.get("sto", []) for end in (pair.split("+-")[0] + "+",)]
         yield from (f"{name}:{end} is not wired" for end in wanted if f"{name}:{end}" not in ends)
 
 
@@ -160,7 +157,7 @@ def _inverters(plan: Plan) -> Iterator[str]:
     for name, data in parts.items():
         if data["kind"] != "inverter":
             continue
-        three = data["phases"] == "3"
+        three = data.get("phases", "3" if si(data["supply"].split("..")[-1]) > LINE_V else "1") == "3"
         line = (
             volts if three or plan["rulebook"] == "na" or plan["mains"]["system"] == "single-phase" else volts / sqrt(3)
         )

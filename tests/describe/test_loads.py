@@ -304,7 +304,7 @@ def test_a_conductor_that_ends_at_its_terminals_caps_the_device_in_front_of_it(t
 
 
 def test_a_valve_says_with_which_others_it_may_never_be_on(tmp_path: Path) -> None:
-    """Two solenoids of one spool burn when both are on (IEC 60204-1:2016, 9.3.4); locking them is left to hands."""
+    """Two solenoids of one spool burn when both are on (IEC 60204-1:2016, 9.3.4); `test_locks` works their locks."""
     path = tmp_path / "machine.yaml"
     head = WARM.format(**WARMERS["three-phase"]).partition("loads:")[0]
     valve = "{kind: valve, rated: 24 V DC 5 W"
@@ -322,12 +322,6 @@ def test_a_valve_says_with_which_others_it_may_never_be_on(tmp_path: Path) -> No
     described("[up]")
     [fault] = read_description(path).faults
     assert "up is no other valve" in str(fault)
-    described("[down]")
-    found = read_description(path)
-    assert found.description is not None
-    assert found.tree is not None
-    with pytest.raises(Refused, match="up must never be on together with down"):
-        plan_of(found.description, found.tree, Chosen())
 
 
 SAP = """describe: Sap pan
@@ -422,23 +416,18 @@ loads:
 """
 
 
-@pytest.mark.parametrize(
-    ("upstream", "stands"), [("{kind: fuse, rating: 30 A, class: J}", True), ("{kind: breaker, rating: 30 A}", False)]
-)
-def test_controls_of_480_v_have_a_supply_for_it_and_parts_stand_its_fault_current_behind_fuses(
-    upstream: str, stands: bool, tmp_path: Path
+@pytest.mark.parametrize("upstream", ["{kind: fuse, rating: 30 A, class: J}", "{kind: breaker, rating: 30 A}"])
+def test_controls_of_480_v_have_a_supply_for_it_and_parts_stand_its_fault_current(
+    upstream: str, tmp_path: Path
 ) -> None:
-    """A switch or a drive without a marking stands 5 kA (UL 508A, table SB4.1); 10 kA ask for one, which is sold for
-    what lies behind fuses that limit the current (common practice)."""
+    """A switch or a drive without a marking stands 5 kA (UL 508A, table SB4.1); 10 kA ask for one. Main switches are
+    sold with it, contactors and drives behind fuses that limit the current (common practice), so such fuses stand in
+    front of each of them, in the building or here."""
     path = tmp_path / "machine.yaml"
     path.write_text(CONVEYOR.replace("UPSTREAM", upstream), encoding="utf-8")
     found = read_description(path)
     assert found.description is not None, [str(fault) for fault in found.faults]
     assert found.tree is not None
-    if not stands:
-        with pytest.raises(Refused, match=r"10 kA into a short circuit.*behind fuses"):
-            composed(found.description, found.tree, "machine.yaml")
-        return
     made = composed(found.description, found.tree, "machine.yaml")
     assert made.report.verdict == "clear", made.report.roots
     plan = yaml.load(made.text, Loader=yaml.BaseLoader)
@@ -448,3 +437,7 @@ def test_controls_of_480_v_have_a_supply_for_it_and_parts_stand_its_fault_curren
     assert float(low) <= 480.0 <= float(high)
     for kind in ("disconnector", "inverter"):
         assert entries[_part(plan, kind)]["short_circuit_rating"] == "10 kA"
+    ends = [pair for _, *pair in joins(plan)]
+    for end in ("T1:L1", "K1:1") if "K1" in entries else ("T1:L1",):
+        [device] = {one.split(":")[0] for pair in ends if end in pair for one in pair} - {end.split(":")[0]}
+        assert entries[device]["class"] == "CC"

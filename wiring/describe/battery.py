@@ -12,7 +12,8 @@ from wiring.describe.direct import direct_loads, direct_of
 from wiring.describe.drive_wiring import drives_on
 from wiring.describe.drives import stepper_drive
 from wiring.describe.feeds import back, fuse
-from wiring.describe.mains import MainsSide, contactor
+from wiring.describe.mains import MainsSide
+from wiring.describe.switchgear import contactor
 from wiring.describe.trade import CONTROL_V
 from wiring.parts.motors import StepperMotor
 from wiring.parts.protection import Fuse

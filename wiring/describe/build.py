@@ -19,6 +19,7 @@ from wiring.plan.source import Node
 
 if TYPE_CHECKING:
     from wiring.describe.axes import Motion
+    from wiring.describe.locks import Lock
     from wiring.parts.drives import Drive
 
 M = TypeVar("M", bound=PartModel)
@@ -62,7 +63,8 @@ class Build(Struct):
     third, which is fed through the first; `mirrors` the contactors whose mirror contacts the reset passes;
     `worked` the switches that stand worked in every state, `pressed` the button that has started a load; `motion` the
     chain of a battery behind the contactors; `supplies` those that are bought and not used yet, with their voltage;
-    `rails` the chain and the way back of each supply of the process, by its voltage.
+    `rails` the chain and the way back of each supply of the process, by its voltage; `valves` and `relays` those of
+    each load that is a valve, `locks` what feeds the relay, and `resting` the chain that it feeds while it is off.
     """
 
     description: Description
@@ -82,6 +84,10 @@ class Build(Struct):
     pressed: dict[str, str] = field(default_factory=dict)
     motion: list[End] = field(default_factory=list)
     supplies: dict[str, tuple[Mapping[str, Any], float]] = field(default_factory=dict)
+    valves: dict[str, str] = field(default_factory=dict)
+    locks: Mapping[str, Lock] = field(default_factory=dict)
+    relays: dict[str, str] = field(default_factory=dict)
+    resting: dict[str, list[End]] = field(default_factory=dict)
     rails: dict[float, tuple[list[End], Row]] = field(default_factory=dict)
 
     @property

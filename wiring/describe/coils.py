@@ -9,6 +9,7 @@ from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
 from wiring.describe.feeds import back
 from wiring.describe.inverters import on_words, title_of
+from wiring.describe.locks import exclusions, feed_of
 from wiring.describe.mains import MainsSide
 from wiring.describe.signals import field_back, new_output
 from wiring.describe.switching import command
@@ -16,44 +17,44 @@ from wiring.describe.text import shown
 from wiring.parts.motors import Brake
 from wiring.rules.brake_too_weak import MARGIN
 
+#: What switches a coil that nothing locks.
+USUAL_RELAY = "relay-24v-dc-1-changeover"
+
 
 def valve(build: Build, side: MainsSide, name: str, load: Load) -> None:
     """A valve at 24 V behind two contacts of the stop relay and a relay of the controller."""
     del side
-    title = title_of(name, load)
-    valve = build.draft.name("Y")
+    title, draft = title_of(name, load), build.draft
+    part, lock = build.valves[name], build.locks[name]
     rated = build.raw("loads", name, "rated")
     data = {"kind": "valve", "title": title, "rated": rated, "suppressor": "diode", "hazardous": True}
-    if load.excludes:
-        raise Refused(
-            f"{name} must never be on together with {', '.join(load.excludes)}",
-            "contacts or a mechanism that lock valves against one another are not worked out here",
-            "Leave `excludes` out, and put the lock and `excludes` into the plan by hand.",
-            ("loads", name, "excludes"),
-        )
-    if load.excludes is not None:
-        data["excludes"] = []
-    build.draft.part("process", valve, data)
+    if load.excludes is not None or exclusions(build.description)[name]:
+        data["excludes"] = [build.valves[other] for other in exclusions(build.description)[name]]
+    draft.part("process", part, data)
     start = command(build, name, load, title, "other")
-    switched_24v(build, title, start, (f"{valve}:1", f"{valve}:2"), build.cable_m(load.cable))
-    build.loads[name] = (valve, on_words(load))
+    ends = (f"{part}:1", f"{part}:2")
+    relay = switched_24v(build, title, start, ends, build.cable_m(load.cable), use=lock.relay)
+    feed_of(build, name, title, relay)
+    build.loads[name] = (part, on_words(load))
 
 
-def switched_24v(build: Build, title: str, start: End, ends: Sequence[str], metres: float) -> None:
-    """A coil at the machine, fed through two contacts of the stop relay in series and a relay that `start` works."""
+def switched_24v(
+    build: Build, title: str, start: End, ends: Sequence[str], metres: float, *, use: str = USUAL_RELAY
+) -> str:
+    """A coil at the machine behind the contact 11-14 of a relay that `start` works; the name of that relay."""
     draft = build.draft
     relay = draft.name("K")
     why = "fed through two contacts of the stop relay; what switches it on drops it with every stop"
-    draft.part("process", relay, {"use": "relay-24v-dc-1-changeover", "title": title}, why)
+    draft.part("process", relay, {"use": use, "title": title}, why)
     draft.wire("switched", start, f"{relay}:A1", build.type("control"), f"{title} on")
     draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
-    build.third.append(Consumer(f"{relay}:11", f"feed {title}"))
     row = draft.row("X4", "field wiring", bridged=("feed", "returns"))
     slot = row.take("process")
     draft.wire("switched", f"{relay}:14", slot, build.type("control"), title)
     join: dict[str, tuple[End, End]] = {"1": (slot, ends[0]), "2": (field_back(build), ends[1])}
     kind, route = build.type("stop-cable"), build.route("field-power")
     draft.cables.append(CableEntry(title, kind, build.length(metres), route, join))
+    return relay
 
 
 def brakes(build: Build) -> None:
@@ -73,7 +74,9 @@ def brakes(build: Build) -> None:
                 why += f"; {MARGIN:g} times the {shown(abs(one.motion.gravity), 'torque')} of the weight"
             build.draft.part("axes", brake, data, why)
             ends = (f"{brake}:A1", f"{brake}:A2")
-            switched_24v(build, title, new_output(build, "other"), ends, build.cable_m(one.motion.axis.cable))
+            metres = build.cable_m(one.motion.axis.cable)
+            relay = switched_24v(build, title, new_output(build, "other"), ends, metres)
+            build.third.append(Consumer(f"{relay}:11", f"feed {title}"))
 
 
 def _brake_key(one: Driven, prices: Mapping[str, str]) -> str:

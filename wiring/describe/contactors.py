@@ -7,7 +7,7 @@ from wiring.describe.description import Load
 from wiring.describe.feeds import back
 from wiring.describe.heating import coil_contacts, limit_coil
 from wiring.describe.inverters import title_of
-from wiring.describe.mains import contactor
+from wiring.describe.switchgear import contactor
 from wiring.describe.switching import command, held_in
 
 

@@ -156,6 +156,10 @@ class Guard(PlanModel):
         None, description="axes and loads that are reached through it once it is open; all where it is left out"
     )
 
+    def leads_to(self, name: str) -> bool:
+        """Whether an axis or a load is reached through it."""
+        return self.guards is None or name in self.guards
+
 
 class Stops(PlanModel):
     """What stops the machine: emergency stops by where they are, and guards."""

@@ -11,7 +11,7 @@ from wiring.describe.draft import End, Slot
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.feeds import back, fuse
 from wiring.describe.heating import bears, cut_out
-from wiring.describe.inverters import on_words, run_down, title_of, work_of
+from wiring.describe.inverters import on_words, reached, run_down, title_of, work_of
 from wiring.describe.mains import MainsSide
 from wiring.describe.protectors import protector, protector_report
 from wiring.describe.rails import begin_rail, earth_rail
@@ -114,7 +114,7 @@ def _part(build: Build, name: str, load: Load, direct: Direct) -> tuple[str, tup
     assert load.motor is not None
     part = draft.name("M")
     model = direct.model
-    words = {"work": work_of(load, model), **run_down(load)} if isinstance(model, Motor) else {}
+    words = {"work": work_of(load, model), **run_down(load)} if isinstance(model, Motor) else reached(build, name)
     draft.part("process", part, part_words(load.motor, title=title, **words), why)
     build.loads[name] = (part, "run" if isinstance(model, Motor) else "on")
     plus, minus = [one.name for one in model.points()][:2]

@@ -8,11 +8,11 @@ from typing import Any
 from wiring.describe.axes import Motion, shaft_words
 from wiring.describe.build import Build, Consumer, Driven, Refused, own_model, part_words
 from wiring.describe.draft import CableEntry, End, Slot
-from wiring.describe.drives import servo_drive, setting, stepper_drive
+from wiring.describe.drives import servo_drive, setting, stepper_drive, with_leakage
 from wiring.describe.feeds import fuse
 from wiring.describe.mains import MainsSide
 from wiring.parts.contacts import split_pair
-from wiring.parts.drives import Drive, EncoderPort, MainsDrive, ServoDrive, StepperDrive
+from wiring.parts.drives import Drive, EncoderPort, ServoDrive, StepperDrive
 from wiring.parts.motors import StepperMotor
 
 #: What leaks more than this asks for two protective conductors or a thick one (IEC 61800-5-1, 4.3.5.5.2).
@@ -44,7 +44,7 @@ def drives_on(
 
 def _stepper_part(build: Build, name: str, motion: Motion, volts: float) -> Drive:
     assert isinstance(motion.motor, StepperMotor)
-    words, model = _drive_of(motion, stepper_drive(motion, volts, build.description.prices), StepperDrive, "DC")
+    words, model = _drive_of(build, motion, stepper_drive(motion, volts, build.description.prices), StepperDrive, "DC")
     assert isinstance(model, StepperDrive)
     peak = setting(motion.motor, model.phase_current.peak_a)
     why = (
@@ -65,29 +65,29 @@ def _rail_servo(build: Build, name: str, motion: Motion, volts: float) -> Drive:
             "Take a smaller motor, or give the drive with its data.",
             ("axes", motion.name),
         )
-    words, model = _drive_of(motion, found, ServoDrive, "DC")
+    words, model = _drive_of(build, motion, found, ServoDrive, "DC")
     why = "behind the contactors, and its torque off inputs behind the same contacts"
     build.draft.part("axes", name, part_words(words, title=f"drive {motion.name}"), why)
     return model
 
 
 def _drive_of(
-    motion: Motion, found: tuple[str, Drive] | None, wanted: type[Drive], kind: str
+    build: Build, motion: Motion, found: tuple[str, Drive] | None, wanted: type[Drive], kind: str
 ) -> tuple[str | Mapping[str, Any], Drive]:
     """The drive that the description gives, or that of the library. Raises Refused for one that does not go."""
     if motion.axis.drive is None:
         assert found is not None
         return found
-    model = own_model(motion.axis.drive)
-    single = not isinstance(model, MainsDrive) or kind == "DC" or model.phases == "1"
-    if not isinstance(model, wanted) or model.supply.kind != kind or not single:
+    words = with_leakage(build, motion.axis.drive)
+    model = own_model(words)
+    if not isinstance(model, wanted) or model.supply.kind != kind:
         raise Refused(
-            f"axis {motion.name} needs a {wanted.kind_name} fed with {kind}" + (", one phase" if kind == "AC" else ""),
+            f"axis {motion.name} needs a {wanted.kind_name} fed with {kind}",
             "the drive that the description gives is another one",
             "Leave `drive` out to have one chosen, or give one of that kind.",
             ("axes", motion.name),
         )
-    return motion.axis.drive, model
+    return words, model
 
 
 def mains_servos(build: Build, side: MainsSide, motions: Sequence[Motion]) -> None:
@@ -107,12 +107,20 @@ def _mains_servo(build: Build, side: MainsSide, motion: Motion) -> None:
             "Take another mains, another motor, or give the drive with its data.",
             ("axes", motion.name),
         )
-    words, model = _drive_of(motion, found, ServoDrive, "AC")
+    words, model = _drive_of(build, motion, found, ServoDrive, "AC")
     assert isinstance(model, ServoDrive)
+    fed = side.three() if model.phases == "3" else line
+    if fed is None:
+        raise Refused(
+            f"the drive of axis {motion.name} is fed on three phases",
+            "the mains has none",
+            "Give a drive for one phase, or leave `drive` out to have one chosen.",
+            ("axes", motion.name, "drive"),
+        )
     drive = build.draft.name("D")
     stopped = len(model.sto) < _CHANNELS
     title = f"drive {motion.name}"
-    side.branch(title, line, [f"{drive}:{end}" for end in model.supply_terminals()], stopped=stopped)
+    side.branch(title, fed, [f"{drive}:{end}" for end in model.supply_terminals()], stopped=stopped)
     why = (
         "its two safe torque off inputs stop it"
         if not stopped

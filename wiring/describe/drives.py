@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from wiring.describe.axes import RAILS_V, Motion
-from wiring.describe.build import Refused, least, library_of, own_model
-from wiring.parts.drives import ServoDrive, StepperDrive
+from wiring.describe.build import Build, Refused, least, library_of, own_model, part_words
+from wiring.describe.description import Description, PartWords
+from wiring.describe.mains import TOLERANCE
+from wiring.parts.drives import MainsDrive, ServoDrive, StepperDrive
 from wiring.parts.motion import highest_useful_bus_voltage
 from wiring.parts.motors import ServoMotor, StepperMotor
+from wiring.plan.ratings import VoltageRange
+from wiring.plan.site import BuildingRcd
 
 Prices = Mapping[str, str]
 _NONE: Prices = {}
@@ -17,6 +21,29 @@ _INSIDE = 0.10
 #: A drive may be set this far below its motor: it costs torque and nothing else.
 _SHORT = 0.88
 _SERVO_RAIL_V = 48.0
+#: Taken where a drive does not say what it leaks: above the 10 mA from which on no more is asked of its protective
+#: conductors (IEC 60204-1:2016, 8.2.6), whatever it is.
+UNSEEN_LEAKAGE = "12 mA"
+
+
+def stands_at(supply: VoltageRange, volts: float) -> bool:
+    """Whether what is made for that supply stands at a voltage [V]: a tenth beside a single, nominal one fits."""
+    room = TOLERANCE if supply.low == supply.high else 0.001
+    return (1.0 - room) * supply.low <= volts <= (1.0 + room) * supply.high
+
+
+def leaks_unseen(description: Description, words: PartWords | None) -> bool:
+    """Whether a drive does not say what it leaks, and no residual current device is there that would open on it."""
+    mains, model = description.mains, own_model(words) if words is not None else None
+    own = mains.earthing == "TT" and description.rulebook == "iec"
+    watched = own or isinstance(mains.rcd, BuildingRcd) or (mains.rcd is None and description.rulebook == "iec")
+    return isinstance(model, MainsDrive) and model.supply.kind == "AC" and model.leakage is None and not watched
+
+
+def with_leakage(build: Build, words: PartWords) -> PartWords:
+    """A drive as it is given; one that does not say what it leaks is taken to leak much, where that is safe."""
+    unseen = leaks_unseen(build.description, words)
+    return part_words(words, leakage=UNSEEN_LEAKAGE) if unseen else words
 
 
 def setting(motor: StepperMotor, most_a: float) -> float:

@@ -7,7 +7,7 @@ from math import sqrt
 
 from msgspec.structs import replace
 
-from wiring.describe.trade import BOOKS
+from wiring.describe.trade import BOOKS, WIDE_LEAST, is_thick
 from wiring.design.design import Design
 from wiring.design.enclosure.cabinet_cooling import needed_cooling
 from wiring.design.motor.drive_feeds import bus_feed
@@ -46,6 +46,7 @@ def floors(design: Design, room: int = 0, *, cool: bool = False) -> Iterator[Req
             area = parse_wire_size(least).area_mm2
             yield Requirement(HANDLING, conductor.id, Quantity.AREA, area, why=why)
     yield from _behind_group(design)
+    yield from _beside_thick(design)
     for axis in design.axes.values():
         for motor in axis.motors:
             if isinstance(axis.drive.data, Inverter) and isinstance(motor.data, Motor):
@@ -59,6 +60,17 @@ def _cooled(design: Design) -> Iterator[Requirement]:
         limit = replace(highest_inside("electronic"), value=design.ambient_c + COOL_K)
         why = f"{inside.heat_w:.3g} W; warmer than {limit.value:.0f} °C, conductors are too thick for their terminals"
         yield Requirement(COOLED, CABINET, Quantity.AIRFLOW, needed_cooling(design, limit)[0], why=why)
+
+
+def _beside_thick(design: Design) -> Iterator[Requirement]:
+    """Neutrals at a row of which one terminal takes a thick feed: such a row takes no thin ones."""
+    if is_thick(design.plan.rulebook, design.plan.mains):
+        least = parse_wire_size(WIDE_LEAST).area_mm2
+        for one in design.circuit.conductors:
+            if one.size is not None and any(name == "XN" for name, _ in one.ends):
+                yield Requirement(
+                    HANDLING, one.id, Quantity.AREA, least, why="its row of terminals takes no thinner one"
+                )
 
 
 def _behind_group(design: Design) -> Iterator[Requirement]:

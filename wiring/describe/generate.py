@@ -16,11 +16,13 @@ from wiring.describe.drive_wiring import mains_servos
 from wiring.describe.earths import begin_earths, end_earths, rows
 from wiring.describe.feeds import back, feed
 from wiring.describe.loads import made_for, process_loads
+from wiring.describe.locks import runs_of
 from wiring.describe.mains import begin_mains, on_one_line
 from wiring.describe.questions import questions, unsaid
 from wiring.describe.rails import control_rail, motor_rails
 from wiring.describe.signals import axis_signals, controller, drive_alarms, field_signals, operators
 from wiring.describe.stops import stop_circuit
+from wiring.describe.switchgear import marking
 from wiring.describe.text import block, plan_text, value_text
 from wiring.describe.trade import ROUTES
 from wiring.parts.drives import Drive
@@ -46,7 +48,7 @@ def plan_of(description: Description, tree: Node, chosen: Chosen) -> str:
     neutral |= any(on_one_line(made_for(load), description.mains) for load in loads)
     torque_off = any(not motion.on_rail and _has_torque_off(motion.axis) for motion in moves)
     torque_off |= any(load.sort == "inverter" and _has_torque_off(load) for load in loads)
-    build.draft.chosen.grouped |= stopped and torque_off
+    build.draft.chosen.grouped |= stopped and (torque_off or bool(marking(build)))
     on_mains = description.battery is None
     side = begin_mains(build, switched=stopped and on_mains, neutral=neutral)
     begin_earths(build)
@@ -146,7 +148,7 @@ def _states(build: Build) -> None:
     off = {part: "off" for part, _ in build.loads.values()} | dict.fromkeys(build.followers.values(), "off")
     axes = [(one.motor, one.motion) for one in build.drives]
     draft.states["ready"] = {**{motor: "hold" for motor, _ in axes}, **off}
-    for state, names in (description.runs or {"work": (*description.axes, *description.loads)}).items():
+    for state, names in runs_of(description).items():
         entries: dict[str, object] = {}
         for motor, motion in axes:
             entries[motor] = state_entry(motion, rapid=False) if motion.of in names else "hold"

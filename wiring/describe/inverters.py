@@ -6,9 +6,11 @@ from wiring.describe.build import Build, Refused, least, library_of, own_model, 
 from wiring.describe.description import Load, PartWords
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import earth_part, power_cable, torque_off
+from wiring.describe.drives import stands_at, with_leakage
 from wiring.describe.feeds import back, feed
-from wiring.describe.mains import TOLERANCE, Feed, MainsSide, marking
+from wiring.describe.mains import TOLERANCE, Feed, MainsSide
 from wiring.describe.signals import new_input
+from wiring.describe.switchgear import marking
 from wiring.describe.switching import command
 from wiring.describe.text import shown
 from wiring.parts.contacts import split_pair
@@ -38,6 +40,12 @@ def on_words(load: Load) -> object:
 def run_down(load: Load) -> dict[str, object]:
     """How long it turns on, where that is given."""
     return {"run_down": shown(load.coasts, "time")} if load.coasts else {}
+
+
+def reached(build: Build, name: str) -> dict[str, object]:
+    """That a pump or a fan can hurt, where a guard leads to it: its kind alone does not say so."""
+    guards = build.description.stops.guards.values()
+    return {"hazardous": True} if any(one.leads_to(name) for one in guards) else {}
 
 
 def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
@@ -74,20 +82,31 @@ def _inverter_of(
 ) -> tuple[Feed, PartWords, Inverter]:
     """The feed and the least or cheapest inverter of the library for a motor, or the one that the description gives."""
     asked_w, asked_a = motor.rated_power, motor.rated_current or 0.0
-    given = own_model(load.drive) if load.drive is not None else None
+    own = with_leakage(build, load.drive) if load.drive is not None else None
+    given = own_model(own) if own is not None else None
     known = {"": given} if isinstance(given, Inverter) else library_of(Inverter)
     three = side.three()
     fits: list[tuple[float, str, Inverter]] = []
     for key, one in known.items():
         volts = three.volts if one.phases == "3" and three else None if one.phases == "3" else side.volts()
-        if volts is not None and one.supply.low <= volts * 1.001 and volts <= one.supply.high * 1.001:
+        if volts is not None and stands_at(one.supply, volts):
             gives = (one.output_current or asked_a) >= asked_a and one.rated >= asked_w * 0.999
             if gives and motor.voltage.volts <= volts * (1 + TOLERANCE):
                 fits.append((one.rated, key, one))
     found = least(fits, build.description.prices)
     if found is None:
+        need = (
+            f"{name} needs an inverter of {shown(asked_w, 'power')} and {asked_a:.3g} A for {motor.voltage.volts:g} V"
+        )
+        if isinstance(given, Inverter):
+            raise Refused(
+                need,
+                f"its drive gives {shown(given.rated, 'power')} from {given.supply.low:g} V on {given.phases} phases",
+                "Leave `drive` out to have one chosen, or give one for this mains and motor.",
+                ("loads", name, "drive"),
+            )
         raise Refused(
-            f"{name} needs an inverter of {shown(asked_w, 'power')} and {asked_a:.3g} A for {motor.voltage.volts:g} V",
+            need,
             f"the library has none for a mains of {side.volts():.3g} V and {len(side.lines)} lines",
             "Give the inverter with its data: `drive: {kind: inverter, ...}`, or take another motor.",
             ("loads", name),
@@ -95,7 +114,7 @@ def _inverter_of(
     key, model = found
     supply = three if model.phases == "3" else side.single()
     assert supply is not None
-    return supply, load.drive if load.drive is not None else key, model
+    return supply, own if own is not None else key, model
 
 
 def _inverter_signals(build: Build, drive: str, model: Inverter, name: str, load: Load) -> None:

@@ -14,7 +14,8 @@ from wiring.describe.direct import direct_load, direct_loads, direct_of
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
 from wiring.describe.heating import bears, cut_out
-from wiring.describe.inverters import inverter, on_words, run_down, title_of, work_of
+from wiring.describe.inverters import inverter, on_words, reached, run_down, title_of, work_of
+from wiring.describe.locks import locks_of
 from wiring.describe.mains import TOLERANCE, Feed, MainsSide
 from wiring.describe.protectors import protector, protector_report
 from wiring.describe.signals import lamp, new_output
@@ -29,6 +30,8 @@ from wiring.rulebooks.limits import KEPT_FREE
 def process_loads(build: Build, side: MainsSide) -> None:
     """Every load of the description."""
     direct = direct_loads(build.description)
+    build.locks = locks_of(build.description)
+    build.valves = {name: build.draft.name("Y") for name in build.locks}
     for name, load in build.description.loads.items():
         if name in direct:
             direct_load(build, name, load, direct[name])
@@ -93,7 +96,8 @@ def _switched(
     """A branch through a contactor of its own, and that of a heat limit, to terminals; these."""
     title, key = title_of(name, load), contactor_of(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
-    side.branch(title, supply, ends, stopped=True, device=device)
+    amps = load.rated.current_a if load.rated is not None else 0.0
+    side.branch(title, supply, ends, stopped=True, own=device, amps=amps)
     row = build.draft.row("X5", "loads of the process", bridged=())
     found: list[End] = []
     for n, pole in enumerate(supply.poles):
@@ -132,7 +136,11 @@ def _motor(build: Build, side: MainsSide, name: str, load: Load) -> None:
         )
     draft = build.draft
     motor = draft.name("M")
-    more = {"work": work_of(load, model), **run_down(load)} if isinstance(model, Motor) else _run_on(load)
+    more = (
+        {"work": work_of(load, model), **run_down(load)}
+        if isinstance(model, Motor)
+        else {**_run_on(load), **reached(build, name)}
+    )
     draft.part("process", motor, part_words(load.motor, title=title, **more), f"takes {plate.amps:.3g} A")
     device = protector(build, title, plate.amps, len(supply.poles), plate.volts)
     ends = _switched(build, side, name, load, supply, device)

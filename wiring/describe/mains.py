@@ -9,31 +9,19 @@ from msgspec import Struct
 
 from wiring.describe.build import Build
 from wiring.describe.draft import End
+from wiring.describe.switchgear import BREAKS, GROUP, MAIN, MAKES, contactor, device, marking
+from wiring.describe.trade import WIDE, is_thick
 from wiring.plan.site import Mains
 from wiring.requirement import Quantity
-from wiring.rulebooks.limits import KEPT_FREE
-from wiring.rulebooks.steps import BREAKING_A, CONTACTOR_A, RESIDUAL_A, SWITCH_A, first_at_least
+from wiring.rulebooks.steps import RESIDUAL_A, SWITCH_A, first_at_least
 
 _LINES = {"single-phase": ("L",), "split-phase": ("L1", "L2"), "three-phase": ("L1", "L2", "L3")}
-#: Of the rated current of a contactor or switch, what it makes and breaks (IEC 60947-3 AC-23A and 60947-4-1 AC-3).
-_MAKES, _BREAKS = 10.0, 8.0
-_USUAL_FAULT_A = 6e3
-#: Of its rated current, what one pole of a contactor breaks at 24 V DC (typical; common practice, no source).
-_DIRECT_SHARE = 0.8
-_LEAST_SWITCH_A, _LEAST_CONTACTOR_A, _LEAST_RESIDUAL_A = 20.0, 9.0, 25.0
+_LEAST_SWITCH_A, _LEAST_RESIDUAL_A = 20.0, 25.0
 _TWO = 2
-#: What switches and drives stand without a marking, and what they are to be marked with [A] (UL 508A, table SB4.1).
-_UNMARKED_A, _MARKED_A = 5e3, 10e3
-#: Classes of fuses that limit the current (NFPA 70, 240.2).
-_LIMITING = ("J", "CC", "T", "RK1")
 #: Above this voltage three lines of North America come without a neutral for loads [V].
 _STAR_V = 230.0
 #: A load may be made for a voltage that differs by this share from that of the mains (IEC 60038).
 TOLERANCE = 0.10
-#: What the device in front of the contactors is called.
-GROUP = "contactors"
-#: Above this device of the building the incoming conductors are too thick for a small contactor, of this rating.
-_THICK_FROM_A, _WIDE_CONTACTOR_A = 20.0, 25.0
 
 
 def to_neutral(mains: Mains) -> float:
@@ -51,18 +39,6 @@ def on_one_line(wanted: float, mains: Mains) -> bool:
     """Whether a load is made for one line and the neutral of mains of several lines [V]."""
     half = to_neutral(mains)
     return half > 0.0 and abs(wanted - half) <= TOLERANCE * half
-
-
-def marking(build: Build) -> dict[str, object]:
-    """The short-circuit rating that switches and drives are to be marked with, where they stand less unmarked.
-
-    Behind fuses that limit the current such ones are sold; without them what is sold stands little (common practice).
-    """
-    mains = build.description.mains
-    limits = mains.upstream is not None and mains.upstream.fuse_class in _LIMITING
-    if build.rulebook == "iec" or not limits or not _UNMARKED_A < (mains.fault_current or 0.0) <= _MARKED_A:
-        return {}
-    return {"short_circuit_rating": f"{_MARKED_A / 1e3:g} kA"}
 
 
 class Feed(Struct, frozen=True):
@@ -115,19 +91,33 @@ class MainsSide(Struct):
         return Feed(self.lines, False, self.build.description.mains.voltage.volts) if len(self.lines) == 3 else None
 
     def branch(
-        self, title: str, feed: Feed, ends: Sequence[End], *, stopped: bool, device: str = "", kind: str = "line"
+        self,
+        title: str,
+        feed: Feed,
+        ends: Sequence[End],
+        *,
+        stopped: bool,
+        own: str = "",
+        kind: str = "line",
+        amps: float = 0.0,
     ) -> str:
-        """A branch to the ends of a load, with a device of its own; its name. `device` is one that is there already."""
-        name = device or self._device(title, feed)
+        """A branch to a load [A], with a device of its own, or fuses in front of a small one that is there."""
+        build = self.build
+        poles = len(feed.poles if build.rulebook == "iec" else feed.lines)
+        name = own or device(build, title, poles, amps)
+        small = bool(own) and is_thick(build.rulebook, build.description.mains)
+        fuses = device(build, f"{title} fuses", poles) if small else ""
         for n, (pole, end) in enumerate(zip(feed.poles, ends, strict=True)):
-            wire_type = self.build.type("neutral" if pole == "N" else kind)
+            wire_type, draft = self.build.type("neutral" if pole == "N" else kind), self.build.draft
             if pole == "N" and self.build.rulebook == "na":
-                row = self.build.draft.row("XN", "neutral")
+                row = draft.row("XN", "neutral")
                 group = "behind" if stopped and pole in self.behind else "direct"
-                self.build.draft.wire("branches", row.take(group), end, wire_type, f"{title} neutral")
+                draft.wire("branches", row.take(group), end, wire_type, f"{title} neutral")
                 continue
-            self._tap(pole, stopped).append(f"{name}:{2 * n + 1}")
-            self.build.draft.wire("branches", f"{name}:{2 * n + 2}", end, wire_type, f"{title} {pole}")
+            self._tap(pole, stopped).append(f"{fuses or name}:{2 * n + 1}")
+            if fuses:
+                draft.wire("branches", f"{fuses}:{2 * n + 2}", f"{name}:{2 * n + 1}", wire_type, f"{title} {pole}")
+            draft.wire("branches", f"{name}:{2 * n + 2}", end, wire_type, f"{title} {pole}")
         return name
 
     def group_device(self, poles: Sequence[str]) -> str:
@@ -137,31 +127,10 @@ class MainsSide(Struct):
         chosen = self.build.draft.chosen
         if chosen.alone or (not between and not chosen.grouped):
             return ""
-        if "N" in poles and self.build.rulebook == "iec":
-            return self._device(GROUP, Feed(tuple(pole for pole in poles if pole != "N"), True, 0.0))
-        return self._device(GROUP, Feed(tuple(pole for pole in poles if pole != "N"), False, 0.0))
+        return device(self.build, GROUP, len([one for one in poles if one != "N" or self.build.rulebook == "iec"]))
 
     def _tap(self, pole: str, stopped: bool) -> list[End]:
         return self.behind[pole] if stopped and pole in self.behind else self.direct[pole]
-
-    def _device(self, title: str, feed: Feed) -> str:
-        draft = self.build.draft
-        name = draft.name("F")
-        mains = self.build.description.mains
-        breaking = first_at_least(BREAKING_A, mains.fault_current or _USUAL_FAULT_A) or BREAKING_A[-1]
-        data: dict[str, object] = {"kind": "breaker", "title": title}
-        if self.build.rulebook == "iec":
-            data["poles"] = str(len(feed.poles))
-            data["rating"] = draft.chosen.size(name, Quantity.RATING, "6 A")
-            data |= {"curve": "C", "breaking": f"{max(breaking, 6e3) / 1e3:g} kA"}
-            data["rated_voltage"] = "400 V AC" if len(feed.poles) > 1 else "230 V AC"
-            data |= {"sizes": "0.75..16 mm2", "wires_per_terminal": "2"}
-        else:
-            data |= {"kind": "fuse", "poles": str(len(feed.lines))}
-            data["rating"] = draft.chosen.size(name, Quantity.RATING, "5 A")
-            data |= {"class": "CC", "rated_voltage": "600 V AC", "breaking": "200 kA"}
-            data |= {"sizes": "18..8 AWG", "wires_per_terminal": "2"}
-        return draft.part("protection of the branches", name, data, draft.chosen.reason(name))
 
 
 def begin_mains(build: Build, *, switched: bool, neutral: bool) -> MainsSide:
@@ -172,14 +141,17 @@ def begin_mains(build: Build, *, switched: bool, neutral: bool) -> MainsSide:
     rating = mains.upstream.rating if mains.upstream else _LEAST_SWITCH_A
     _inlet_and_switch(build, poles, rating)
     side = MainsSide(build, lines, neutral, switched, {}, {})
-    residual = _residual_device(build, poles, rating)
+    first, what = _residual_device(build, poles, rating), "the residual current device"
+    if is_thick(build.rulebook, mains):  # what it lets through is too much for the terminals of small devices
+        first, what = device(build, MAIN, len(lines)), MAIN
     for n, pole in enumerate(poles):
         wire_type = build.type("infeed-n" if pole == "N" else "infeed")
         draft.wire("mains", f"X0:{pole}", f"Q1:{2 * n + 1}", wire_type, f"incoming {pole}")
-        if residual:
-            title = f"{pole} to the residual current device"
-            draft.wire("mains", f"Q1:{2 * n + 2}", f"{residual}:{2 * n + 1}", wire_type, title)
-        start = f"{residual or 'Q1'}:{2 * n + 2}"
+        passed = bool(first) and (pole in lines or build.rulebook == "iec")
+        if passed:
+            title = f"{pole} to {what}"
+            draft.wire("mains", f"Q1:{2 * n + 2}", f"{first}:{2 * n + 1}", wire_type, title)
+        start = f"{first if passed else 'Q1'}:{2 * n + 2}"
         side.direct[pole] = _begin_chain(build, pole, start, "direct", wire_type, f"{pole} behind the main switch")
     if switched:
         _contactors(build, side)
@@ -220,7 +192,7 @@ def _begin_chain(build: Build, pole: str, start: End, group: str, wire_type: str
 
 def _inlet_and_switch(build: Build, poles: Sequence[str], rating: float) -> None:
     iec = build.rulebook == "iec"
-    sizes = "1.5..16 mm2" if iec else "16..6 AWG"
+    sizes = "1.5..16 mm2" if iec else WIDE if is_thick(build.rulebook, build.description.mains) else "16..6 AWG"
     inlet = f"{max(rating, 16.0):g} A"
     build.draft.part(
         "mains side",
@@ -238,14 +210,16 @@ def _inlet_and_switch(build: Build, poles: Sequence[str], rating: float) -> None
         "rated": text,
         "rated_voltage": f"{build.description.mains.voltage.volts:g} V AC",
         "lockable": True,
-        "making": f"{_MAKES * amps:g} A",
-        "breaking": f"{_BREAKS * amps:g} A",
+        "making": f"{MAKES * amps:g} A",
+        "breaking": f"{BREAKS * amps:g} A",
         "sizes": sizes,
         "wires_per_terminal": "2",
         **marking(build),
     }
     why = f"opens {', '.join(poles)}; {text} is no less than the device of the building"
-    why += "; marked for the fault current behind its fuses, as contactors and drives are" if marking(build) else ""
+    why += (
+        "; marked for the fault current; so are contactors and drives, behind class CC fuses" if marking(build) else ""
+    )
     build.draft.part("mains side", "Q1", data, why)
 
 
@@ -284,35 +258,3 @@ def _contactors(build: Build, side: MainsSide) -> None:
             route=build.route("distribution"),
         )
         side.behind[pole] = _begin_chain(build, pole, f"K2:{second}", "behind", wire_type, title)
-
-
-def contactor(build: Build, name: str, title: str, poles: int, *, direct: float | None = None) -> dict[str, object]:
-    """A contactor with a coil for 24 V and a mirror contact; its poles switch `direct` current [A]."""
-    upstream = build.description.mains.upstream
-    thick = name in ("K1", "K2") and upstream is not None and upstream.rating > _THICK_FROM_A
-    least = _WIDE_CONTACTOR_A if thick else _LEAST_CONTACTOR_A
-    asked = (direct or 0.0) / (_DIRECT_SHARE * (1.0 - KEPT_FREE))
-    least = max(least, first_at_least(CONTACTOR_A, asked) or CONTACTOR_A[-1])
-    text = build.draft.chosen.size(name, Quantity.RATING, f"{least:g} A")
-    amps = max(float(text.split()[0]), least)
-    text = f"{amps:g} A"
-    ends = " ".join(str(n) for n in range(1, 2 * max(poles, 3) + 1))
-    sizes = {ends: "0.75..6 mm2", "": "0.5..2.5 mm2"} if amps < 20 else {ends: "1.5..16 mm2", "": "0.5..2.5 mm2"}
-    if build.rulebook == "na":
-        sizes = {ends: "18..8 AWG", "": "20..14 AWG"}
-    return {
-        "kind": "contactor",
-        "title": title,
-        "poles": str(max(poles, 3)),
-        "rated": text,
-        "rated_voltage": "400 V AC" if build.rulebook == "iec" else "600 V AC",
-        **({"dc_rated": f"{_DIRECT_SHARE * amps:g} A"} if direct is not None else {}),
-        "making": f"{_MAKES * amps:g} A",
-        "category": "AC-3",
-        "coil": "24 V DC 3 W" if amps < 20 else "24 V DC 5.4 W",
-        "suppressor": "varistor",
-        "contacts": {"21-22": "NC mirror"},
-        **marking(build),
-        "sizes": sizes,
-        "wires_per_terminal": "2",
-    }

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wiring.describe.axes import hangs_on_rail, with_likes
 from wiring.describe.build import own_model
 from wiring.describe.description import USUAL_AMBIENT, Description, usual_cabinet
+from wiring.describe.drives import leaks_unseen
 from wiring.describe.loads import made_for
 from wiring.describe.mains import on_one_line
 from wiring.parts.motors import ServoMotor
@@ -54,6 +55,11 @@ def unsaid(description: Description) -> Iterator[str]:
             yield f"what the cabinet is (cabinet): {', '.join(taken)} is taken, {kept}."
     if len(description.axes) + len(description.loads) > 1 and not description.runs:
         yield "what works at the same time (runs): everything is taken to, which only costs supply and copper."
+    drives = {name: one.drive for some in (description.axes, description.loads) for name, one in some.items()}
+    silent = [name for name, words in drives.items() if leaks_unseen(description, words)]
+    if silent:
+        more = "more than 10 mA is taken, which asks most of its protective conductors"
+        yield f"what the drive of {listed(silent)} leaks (`leakage` on its label): {more}."
     for name, axis in description.axes.items():
         if axis.like is None and axis.mass is None and axis.inertia is None:
             yield f"the moved mass or inertia of {name}: the check asks where braking feeds back too much."

@@ -14,7 +14,13 @@ from wiring.describe.mains import MainsSide
 from wiring.describe.trade import CONTROL_V
 from wiring.parts.drives import BusChopper
 from wiring.parts.sources import Supply
+from wiring.plan.site import BuildingRcd
 from wiring.requirement import Quantity
+
+#: Behind a residual current device of this or less, as of 5 mA against shock (UL 943), supplies leak as little as those
+#: for medical equipment do (common practice, no source).
+_SENSITIVE_A, _LOW_LEAKAGE = 10e-3, "0.3 mA"
+_LOW_WHY = "; one of low leakage, as for medical equipment: the residual current device of the building bears little"
 
 
 def _supply_key(build: Build, name: str, volts: float, mains_v: float) -> str:
@@ -38,11 +44,19 @@ def _supply(build: Build, side: MainsSide, title: str, volts: float, *, stopped:
     draft = build.draft
     name = draft.name("G")
     reason = "; ".join(filter(None, (why, draft.chosen.reason(name))))
-    own = _bought(build, volts, stopped)
-    draft.part("supplies", name, part_words(own or _supply_key(build, name, volts, side.volts()), title=title), reason)
+    own, low = _bought(build, volts, stopped), _low_leakage(build)
+    words = own or part_words(_supply_key(build, name, volts, side.volts()), leakage=low)
+    draft.part("supplies", name, part_words(words, title=title), reason + (_LOW_WHY if low and not own else ""))
     side.branch(title, side.single(), (f"{name}:L", f"{name}:N"), stopped=stopped)
     draft.earth(f"{name}:PE", build.type("earth-branch"), title)
     return name
+
+
+def _low_leakage(build: Build) -> str | None:
+    """What a supply may leak where the residual current device of the building bears no two usual ones."""
+    rcd = build.description.mains.rcd
+    few = isinstance(rcd, BuildingRcd) and rcd.residual is not None and rcd.residual <= _SENSITIVE_A
+    return _LOW_LEAKAGE if few else None
 
 
 def _bought(build: Build, volts: float, stopped: bool) -> Mapping[str, Any] | None:

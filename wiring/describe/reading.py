@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
+from itertools import combinations
 from pathlib import Path
 
 from msgspec import Struct
@@ -251,9 +252,21 @@ def _runs(description: Description, tree: Node) -> Iterator[Fault]:
         yield from _known(description, tree, "runs", state)
         if state in ("ready", "rapid"):
             yield Fault(_key(tree, "runs", state), f"`{state}` is a state that is worked out", "another name")
+        for one, two in _excluded(description, description.runs[state]):
+            yield Fault(_key(tree, "runs", state), f"{one} and {two} exclude each other", "one of them, or two states")
     for name, guard in description.stops.guards.items():
         if guard.guards is not None:
             yield from _known(description, tree, "stops", "guards", name, "guards")
+
+
+def _excluded(description: Description, names: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The pairs among them that must never be on together."""
+    said = {(name, other) for name in names for other in _excludes(description, name)}
+    return ((one, two) for one, two in combinations(names, 2) if {(one, two), (two, one)} & said)
+
+
+def _excludes(description: Description, name: str) -> Sequence[str]:
+    return (description.loads[name].excludes or ()) if name in description.loads else ()
 
 
 def _known(description: Description, tree: Node, *path: str) -> Iterator[Fault]:

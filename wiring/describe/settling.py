@@ -16,7 +16,7 @@ from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
 from wiring.describe.floors import COOL_K, FREE, RATED_INPUT, floors
 from wiring.describe.generate import plan_of
-from wiring.describe.mains import GROUP
+from wiring.describe.switchgear import GROUP
 from wiring.design.design import Design
 from wiring.design.device.building_feed import line_currents
 from wiring.design.load import load_text
@@ -116,8 +116,8 @@ def _refuse_given(found: Composed) -> None:
                 mend += "a larger cabinet may do without a fan."
             raise Refused(asked, cap, mend, ("cabinet", "protection"))
         if said.rule == PANEL.slug:
-            cap = "parts for 10 kA at most are taken, behind fuses that limit the current (class J, CC, T, RK1)"
-            mend = "Have such fuses in front, or give what is marked for it with its `short_circuit_rating`."
+            cap = "parts for 10 kA at most are taken, and what is given stands what its label says"
+            mend = "Give its `short_circuit_rating` behind class CC fuses, or have the fault current limited in front."
             raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains", "fault_current"))
         if said.rule == TOO_HIGH.slug:
             mend = "Give one for this mains, or feed it from a transformer by hand."

@@ -114,12 +114,7 @@ def _behind(build: Build, guard: Guard) -> list[str]:
     """The parts that can hurt and are reached through a guard: of what it names, else all."""
     motors = {one.motor: one.motion.of for one in build.drives}
     loads = {part: name for name, (part, _) in build.loads.items() if build.description.loads[name].sort != "lamp"}
-    return [part for part, name in (motors | loads).items() if _is_behind(guard, name)]
-
-
-def _is_behind(guard: Guard, name: str) -> bool:
-    """Whether an axis or a load is behind a guard."""
-    return guard.guards is None or name in guard.guards
+    return [part for part, name in (motors | loads).items() if guard.leads_to(name)]
 
 
 def _moves_on(build: Build, guard: Guard) -> str:
@@ -129,7 +124,7 @@ def _moves_on(build: Build, guard: Guard) -> str:
     axes = with_likes(described.axes)
     turning = {name: load for name, load in described.loads.items() if load.sort in _TURNING}
     times = {name: axis.coasts for name, axis in axes.items()} | {name: load.coasts for name, load in turning.items()}
-    times = {name: seconds for name, seconds in times.items() if _is_behind(guard, name)}
+    times = {name: seconds for name, seconds in times.items() if guard.leads_to(name)}
     unknown = [name for name, seconds in times.items() if seconds is None]
     late = [f"{name} moves on for {seconds:g} s" for name, seconds in times.items() if (seconds or 0.0) > reach]
     if unknown:

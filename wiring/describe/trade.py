@@ -6,11 +6,24 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from wiring.plan.site import Mains
+
 #: Lengths in a cabinet: share of width plus height inside, and along a rail [m] (common practice, no source).
 _INSIDE, _TRUNK_M, _HINGE_M = 0.4, 0.25, 0.3
 _FEET = 0.3048
 #: The rail of all controls [V].
 CONTROL_V = 24.0
+
+
+#: Fuses of class CC end there [A] (UL 248-4); what holders of larger ones and switches for them take, and its least.
+MOST_CC_A, WIDE, WIDE_LEAST = 30.0, "14..2 AWG", "14 AWG"
+
+
+def is_thick(rulebook: str, mains: Mains | None) -> bool:
+    """Whether the feed is too thick for the terminals of small devices, as one of North America above 30 A is: its
+    breaker promises no time in which it opens a short circuit."""
+    upstream = mains.upstream if mains is not None else None
+    return rulebook == "na" and upstream is not None and upstream.rating > MOST_CC_A
 
 
 class Book(Struct, frozen=True):
