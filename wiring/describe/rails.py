@@ -90,7 +90,7 @@ def _rail(build: Build, side: MainsSide, motions: Sequence[Motion], volts: float
     why = f"behind the contactors, so that a stop takes it away. {why}"
     trunk, row = begin_rail(build, side, volts, f"{volts:g} V motor supply{number}", f"{volts:g} V return{number}", why)
     if volts in build.draft.chosen.clamps:
-        _chopper(build, volts, trunk, row.take())
+        chopper(build, volts, trunk, row.take())
     drives_on(build, motions, volts, trunk, row.take)
     earth_rail(build, volts, row)
 
@@ -114,7 +114,7 @@ def earth_rail(build: Build, volts: float, row: Row) -> None:
     build.draft.earth(row.take(), build.type("earth"), f"{volts:g} V return", why)
 
 
-def _chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:
+def chopper(build: Build, volts: float, trunk: list[End], back: End) -> None:
     """A chopper on the rail, which burns what braking axes feed back; the first that sets in well above the rail."""
     key = min(
         (one.clamp or 0.0, key) for key, one in library_of(BusChopper).items() if (one.clamp or 0.0) > 1.1 * volts

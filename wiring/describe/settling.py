@@ -19,11 +19,13 @@ from wiring.describe.generate import plan_of
 from wiring.describe.switchgear import GROUP
 from wiring.design.design import Design
 from wiring.design.device.building_feed import line_currents
+from wiring.design.device.nameplate import on_mains
 from wiring.design.load import load_text
 from wiring.design.motor.drive_feeds import bus_feed
 from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.sources import Supply
+from wiring.parts.storage import Battery
 from wiring.plan.site import BuildingRcd
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
@@ -120,8 +122,12 @@ def _refuse_given(found: Composed) -> None:
             mend = "Give its `short_circuit_rating` behind class CC fuses, or have the fault current limited in front."
             raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains", "fault_current"))
         if said.rule == TOO_HIGH.slug:
-            mend = "Give one for this mains, or feed it from a transformer by hand."
-            raise Refused(said.summary, "nothing else is given for it", mend, ("mains", "voltage"))
+            if found.design.plan.mains and not _on_battery(found.design, said.subjects[0]):
+                mend = "Give one for this mains, or feed it from a transformer by hand."
+                raise Refused(said.summary, "nothing else is given for it", mend, ("mains", "voltage"))
+            cap = "a battery that is charged gives so much, and its label says no more"
+            mend = "Ask its maker what it bears, and give that as its `voltage`; or take a battery of a lower voltage."
+            raise Refused(said.summary, cap, mend, ("battery", "part"))
     if mains is None or not isinstance(mains.rcd, BuildingRcd):
         return
     for said in found.report.standing:
@@ -133,6 +139,12 @@ def _refuse_given(found: Composed) -> None:
             cap = f"the residual current device of the building bears {1000.0 * said.limit.value:.3g} mA for ever"
         mend = "Have it changed for one that fits, which the electrician decides, or give other drives."
         raise Refused(asked, cap, mend, ("mains", "rcd"))
+
+
+def _on_battery(design: Design, name: str) -> bool:
+    """Whether a battery feeds a machine, and a motor or another load that is not on its mains."""
+    batteries = any(isinstance(part.data, Battery) for part in design.parts.values())
+    return batteries and name not in on_mains(design)
 
 
 def _undecided(report: Report) -> bool:
