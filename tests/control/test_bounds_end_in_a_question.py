@@ -67,11 +67,25 @@ def test_single_faults_beyond_the_bound(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_positions_of_operators_beyond_the_bound(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With no half of the positions to be looked into, one and two operators stand for all of them."""
+    """With no half of the positions looked into, and none tried to the end, one and two operators stand for all."""
     monkeypatch.setattr(operator_search, "_MOST", 0)
+    monkeypatch.setattr(operator_search, "_ALL", 0)
     machine = spec("tray-mover")
     assert any(one.partly for result in machine.stop_proof.results.values() for one in result.undecided)
     assert asked(machine)
+
+
+def test_each_position_on_its_own_says_what_their_halves_say(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two ways through the same positions of all operators: half by half, and one after the other."""
+
+    def told(machine: Design) -> dict[tuple[str, str, str], str]:
+        results = machine.stop_proof.results.items()
+        return {(stop, one.device, one.fault.id): one.verdict for stop, result in results for one in result.verdicts}
+
+    halved = told(spec("tray-mover"))
+    monkeypatch.setattr(operator_search, "_MOST", 0)
+    monkeypatch.setattr(operator_search, "_ALL", 10**6)
+    assert told(spec("tray-mover")) == halved
 
 
 def test_units_that_keep_resetting_are_never_at_rest(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -246,36 +246,23 @@ REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
     "seventh/shirt-printer": (_is_too_weak, "the motor gives 1.27 N·m"),
     "seventh/string-winder": (_is_too_small, "do not go into the cabinet that is there"),
     "seventh/weld-positioner": (_needs_type_b, "residual current device of the building"),
+    "eighth/nutrient-doser": (_is_too_small, "do not go into the cabinet that is there"),
 }
 #: What none but the electrician of the building can say: its fault current, and how its feed is laid.
 _OF_THE_FAULT = {"breaking-capacity-too-small", "conductor-burns-before-device-opens"}
 #: Users' descriptions of which checks are left open, with their rules.
 OPEN = {
-    "sixth/seed-sower": {"stop-fault-dangerous"},
     "fifth/dome-rotator": {"touch-voltage-too-high"},  # it does not say the electrode of its TT net
     "seventh/bread-slicer": _OF_THE_FAULT,
     "seventh/dovetail-jig": {*_OF_THE_FAULT, "earth-fault-not-cleared", "panel-rating-too-small"},
     "seventh/cider-pasteuriser": {"building-feed-too-small"},
-    "seventh/scissor-cart": {"stop-fault-dangerous", "supply-overloaded"},
-    "eighth/copy-lathe": {"leakage-too-high"},
-    "eighth/ring-roller": {"leakage-too-high"},
-    "eighth/observatory-roof": {"stop-fault-dangerous"},
+    "seventh/sap-evaporator": {"building-feed-too-small"},
+    "seventh/scissor-cart": {"supply-overloaded"},
+    "eighth/camera-rig": {"stop-fault-dangerous", "supply-overloaded"},  # in numbers, and the derating of its charger
 }
-_LOCKED_BY_HAND = "valves that exclude each other are not locked by what is written, and their locks are left to hands"
-_FIVE_MILLIAMPERES = (
-    "two supplies leak more than a residual current device of 5 mA bears for ever; no proof stands here"
-)
 #: Users' descriptions that nothing real stands against, and what the library or the language lacks for them.
 GAPS = {
-    "seventh/sap-evaporator": "behind a breaker of 50 A without an energy class taps are too thick for small devices",
-    "eighth/brick-press": _LOCKED_BY_HAND,
-    "eighth/nutrient-doser": _LOCKED_BY_HAND,
-    "eighth/vacuum-former": _LOCKED_BY_HAND,
-    "eighth/camera-rig": "a lithium battery of 25.6 V is refused where 24 V are asked",
-    "eighth/glass-slumper": "behind a breaker of 50 A without an energy class taps are too thick for small devices",
     "eighth/filament-line": "the supply that is bought gives less than the rapids take, which is not refused but told",
-    "eighth/bottle-filler": _FIVE_MILLIAMPERES,
-    "eighth/soap-cutter": _FIVE_MILLIAMPERES,
 }
 
 

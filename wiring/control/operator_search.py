@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Hashable, Iterable, Mapping, Sequence, Set
 from itertools import chain, combinations
 
 from msgspec import Struct
@@ -11,9 +12,10 @@ from wiring.control.in_step import Steps
 from wiring.control.operator_halves import AT_REST, Answers, Half, Named, Seen, Trials, View, looked_at
 from wiring.solver.assembly import Actuator
 
-#: Halves of one fault that may be open at once; where there are more, logic does not end, and one and two operators are
-#: tried in their stead.
-_MOST = 64
+#: Halves of one fault that may be open at once; where there are more, logic does not end, and each position is tried on
+#: its own: all of them where they are no more than these for all such faults of a device, else one and two operators.
+_MOST, _ALL = 64, 1024
+_TWO = 2
 #: Faults that are asked by which operator to halve, for all whose operators stand alike.
 _ASKED = 4
 #: Cases up to which a run is filled with halves that may be asked for next.
@@ -37,8 +39,10 @@ def search_positions(trials: Trials) -> Steps[dict[str, Search]]:
     """
     search = _Search(trials)
     yield from search.run()
-    few = yield from _one_and_two(trials, sorted(search.cut_off))
-    for named, some in few.items():
+    whole = _to_the_end(trials, search.cut_off)
+    alone = yield from _each_alone(trials, sorted(search.cut_off), whole)
+    search.cut_off -= whole
+    for named, some in alone.items():
         known = {one.changed for one in some}
         search.found[named] = [*some, *(one for one in search.found[named] if one.certain and one.changed not in known)]
     return {device: _told(search, device, one.faults) for device, one in trials.tried.items()}
@@ -162,15 +166,25 @@ def _pieces(half: Half, ranked: Sequence[Actuator]) -> tuple[Half, Half]:
     return half._replace(free=free), half._replace(changed=half.changed | {actuator}, free=free)
 
 
-def _one_and_two(trials: Trials, names: Sequence[Named]) -> Steps[dict[Named, list[Seen]]]:
-    """The open positions with none or one operator worked, and where there is none of these, with two."""
+def _to_the_end(trials: Trials, names: Set[Named]) -> set[Named]:
+    """The faults of which every position can be tried for itself."""
+    count = Counter(device for device, _ in names)
+    return {named for named in names if count[named[0]] * 2 ** len(trials.others(named[0])) <= _ALL}
+
+
+def _each_alone(trials: Trials, names: Sequence[Named], whole: Set[Named]) -> Steps[dict[Named, list[Seen]]]:
+    """The open positions with none or one operator worked, where there is none of these with two, and so with all of
+    them where a fault is tried as a `whole`."""
     found: dict[Named, list[Seen]] = {named: [] for named in names}
-    for sizes in ((0, 1), (2,)):
+    others = {device: sorted(trials.others(device)) for device in {device for device, _ in names}}
+    most = max((len(others[device]) for device, _ in whole), default=0)
+    for sizes in ((0, 1), (2,), range(3, most + 1)):
         moved = {
-            device: [frozenset(few) for size in sizes for few in combinations(sorted(trials.others(device)), size)]
-            for device in {device for device, _ in names}
+            device: [frozenset(few) for size in sizes for few in combinations(some, size)]
+            for device, some in others.items()
         }
-        halves = [Half(*named, changed, AT_REST) for named in names if not found[named] for changed in moved[named[0]]]
+        open_ = [named for named in names if not found[named] and (named in whole or max(sizes, default=0) <= _TWO)]
+        halves = [Half(*named, changed, AT_REST) for named in open_ for changed in moved[named[0]]]
         for view, n, half in (yield from looked_at(trials, halves)):
             found[half[:2]].append(view.seen(n, half.changed))
     return found
