@@ -201,8 +201,8 @@ def _bearable(build: Build, motions: Sequence[Motion], volts: float) -> None:
         fits = direct is not None and abs(direct.volts - volts) <= TOLERANCE * volts
         if load.sort not in ("valve", "lamp") and not fits:
             raise Refused(
-                f"{name} is no load for {volts:g} V",
-                "the battery gives that and the mains feeds its charger alone",
+                f"{name} is a load of the mains" if direct is None else f"{name} is made for {direct.volts:g} V",
+                f"the battery gives {volts:g} V DC and the mains feeds its charger alone",
                 f"Take one for {volts:g} V DC.",
                 ("loads", name),
             )
