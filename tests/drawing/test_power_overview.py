@@ -240,6 +240,34 @@ def test_no_part_stands_without_its_feed(name: str) -> None:
     assert {p for p, part in parts.items() if part.data.in_power} <= {u[0] for u in units}
 
 
+def _wired_to(drawn: Drawn, part: str) -> set[str]:
+    """The parts that wires and terminal strips alone join with a part."""
+    circuit = drawn.design.circuit
+    graph: networkx.Graph[Node] = networkx.Graph()
+    for edge in circuit.edges:
+        is_strip = isinstance(edge, Inner) and circuit.parts[edge.part].kind == "terminals"
+        if (isinstance(edge, Conductor) or is_strip) and not any(
+            is_earth_point(circuit, end) for end in (edge.a, edge.b)
+        ):
+            graph.add_edge(edge.a, edge.b)
+    nodes = {other for own in graph if own[0] == part for other in networkx.node_connected_component(graph, own)}
+    return {name for name, _ in nodes if name != part and circuit.parts[name].kind != "terminals"}
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_what_a_device_leads_on_to_is_said_where_its_feed_ends(name: str) -> None:
+    """A fuse of a control circuit feeds nothing that the overview shows: devices behind it stand beside it."""
+    drawn = drawn_spec(name)
+    parts = drawn.design.circuit.parts
+    feeding = {up.id for picture in drawn.pictures for up, _ in _drawn_edges(picture)}
+    for symbol in (part for picture in drawn.pictures for part in picture.of("overview") if "at" in part.data):
+        said = [words.text.removeprefix("to ") for words in symbol.words if words.text.startswith("to ")]
+        named = {one.rstrip(" …") for words in said for one in words.split(", ")}
+        assert named <= _wired_to(drawn, symbol.id), symbol.id
+        ends_here = symbol.id not in feeding and not _is_arrow(symbol)
+        assert bool(named) or not (ends_here and parts[symbol.id].kind in ("fuse", "breaker")), symbol.id
+
+
 def test_the_hot_wire_stands_behind_its_own_breaker() -> None:
     """As a person reads it off the plan of the gantry: wires 120 to 122 lead from F3 over K1 and K2 to G4."""
     shown, units = _drawn(drawn_spec("foam-gantry"))

@@ -30,6 +30,7 @@ def test_no_device_floats_and_no_circuit_is_torn(name: str) -> None:
     circuit = drawn.design.circuit
     alone = [symbol for picture in pictures for symbol in floating(picture, pictures, circuit.conductors)]
     assert [symbol for symbol in alone if units[symbol].form is not Form.POINTS] == []
+    assert [unit.id for unit in prepared.units if unit.emblem == "screen"] == []  # each shield leaves its cable's ring
     feeders = {unit: one.feeder for one in consumers(prepared) for unit in one.units}
     functions = {unit.id: feeders.get(unit.id, unit.sheet) for unit in units.values()}
     assert torn(pictures, functions, circuit.conductor, drawn.paper) == []

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from msgspec.structs import replace
+
 from wiring.control.fault_record import Fault
 from wiring.control.verdicts import Verdict
 from wiring.design.design import Design
@@ -31,11 +33,13 @@ _LISTS = (
     ListName.NAMEPLATE,
     ListName.UPKEEP,
 )
+#: Lists that are only read.
+_READ = (ListName.SPARES, ListName.NAMEPLATE)
 
 
 def lists_of(design: Design, ends: Ends) -> list[Table]:
     """The lists in their order, without those that have no row, and without columns that stay empty."""
-    tables = (list_table(design, name, ends) for name in _LISTS)
+    tables = (replace(list_table(design, name, ends), ticked=name not in _READ) for name in _LISTS)
     return [_without_blanks(table) for table in tables if table.rows]
 
 

@@ -151,6 +151,7 @@ def _list(table: Table) -> dict[str, Any]:
         "widths": [width if width > _GIVES_WAY else 0 for width in widest],
         "rows": rows,
         "notes": list(table.notes),
+        "ticked": table.ticked,
         "columns": 2 if sum(widest) + 2 * len(widest) < _HALF_PAGE and len(rows) > _ONE_COLUMN else 1,
     }
 

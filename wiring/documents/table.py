@@ -37,7 +37,7 @@ class Column(Struct, frozen=True):
 class Table(Struct, frozen=True):
     """Rows under their columns; every row has a cell for each column. `notes` are sentences that belong below it.
 
-    With `feet` people read lengths in feet; the cells stay in metres.
+    With `feet` people read lengths in feet; the cells stay in metres. What is `ticked` is worked off row by row.
     """
 
     title: str
@@ -45,6 +45,7 @@ class Table(Struct, frozen=True):
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
     feet: bool = False
+    ticked: bool = False
 
     @property
     def headings(self) -> tuple[str, ...]:

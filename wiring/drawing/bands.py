@@ -16,7 +16,7 @@ from wiring.drawing.labels import (
     mark_text,
     reference_width,
 )
-from wiring.drawing.problem import End
+from wiring.drawing.problem import LEFT, End
 from wiring.drawing.shapes import DESIGNATION, shortened, text_width
 from wiring.drawing.units import Form, Unit
 
@@ -131,7 +131,8 @@ class Measure(Struct, frozen=True):
         labelled = tuple(end for end in ends if end in stubs or end[1] == int(end[0] in second))
         fan = FAN if any(len(lane.ends[side]) > 1 for lane in item.lanes) else 0.0
         assert item.unit is not None
-        tapped = {node[0] for node in item.unit.nodes if node[1] == ".shield"}
+        own = [lane.left if side == LEFT else lane.right for lane in item.unit.lanes]
+        tapped = {node[0] for node in own if node is not None and node[1] == ".shield"}
         ringed = {end for end in ends if end in labelled or self.names.cable(end) in tapped}
         rings = self._rings(item, side, ringed)
         zone = max((text_width(cable_label(self.names.conductors[ring.first[0]])) + 1.6 for ring in rings), default=0.0)

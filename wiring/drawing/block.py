@@ -12,7 +12,7 @@ from wiring.drawing.grid import MODULE, PITCH, Grid, Item, LaneRow, Piece
 from wiring.drawing.problem import LEFT, RIGHT, End, Problem
 from wiring.drawing.shapes import Point
 from wiring.drawing.tracks import Run, Track, assign, passing, turning
-from wiring.drawing.units import Unit
+from wiring.drawing.units import Form, Unit
 
 
 class PlacedUnit(Struct, frozen=True):
@@ -171,15 +171,17 @@ class _Geometry:
         return row * PITCH
 
     def end_x(self, key: tuple[int, End, int]) -> float:
-        """Where a wire end meets the outside of its fan; the edge of the column for a slot."""
+        """Where a wire end meets the outside of its fan, a shield its ring; the edge of the column for a slot."""
         column, end, side = key
         if end[1] > 1:
             return self.edges[column][side]
-        unit_id = self.measure.names.spots[end][0]
+        unit_id, lane = self.measure.names.spots[end]
         band = self.bands[unit_id][side]
         unit = next(item.unit for item in self.grid.columns[column] if item.unit and item.unit.id == unit_id)
+        is_tap = unit.form is not Form.BOND and unit.is_tap(lane)
+        away = band.fan + (band.label + band.ring / 2 if is_tap else 0.0)
         pin = self.pin_x[column]
-        return pin - band.fan if side == LEFT else pin + self.measure.width(unit) + band.fan
+        return pin - away if side == LEFT else pin + self.measure.width(unit) + away
 
     def _piece_points(self, channel: int, n: int, piece: Piece) -> list[Point]:
         """The corners of a piece from its first to its second end."""

@@ -138,6 +138,8 @@ class Artist(Struct, frozen=True):
         left, width = self._stub(unit, 0), self.width(unit)
         shapes: list[Shape] = []
         for lane, y, (pen_left, pen_right) in zip(unit.lanes, ys, pens, strict=True):
+            if is_shield(lane):
+                continue
             if not lane.glyph:
                 up = ys[0] + self.symbols.glyph(unit.lanes[0].glyph).below
                 shapes.append(_line(pen_left, lane.left, (0.0, y), (left + 5.0, y), (left + 5.0, up)))
@@ -149,7 +151,8 @@ class Artist(Struct, frozen=True):
         shapes += self._link(unit, ys, left) + self._marks(unit, ys)
         above = max((self.symbols.glyph(lane.glyph).above for lane in unit.lanes if lane.glyph), default=0.0)
         below = max((self.symbols.glyph(lane.glyph).below for lane in unit.lanes if lane.glyph), default=0.0)
-        return Drawn(tuple(shapes), Box(left, ys[0] - above, width - self._stub(unit, 1), ys[-1] + below))
+        last = max(y for lane, y in zip(unit.lanes, ys, strict=True) if not is_shield(lane))
+        return Drawn(tuple(shapes), Box(left, ys[0] - above, width - self._stub(unit, 1), last + below))
 
     def glyph_shapes(self, lane: Lane, glyph: Glyph) -> tuple[Shape, ...]:
         path = self._path(lane.left, lane.right)

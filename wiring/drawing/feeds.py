@@ -7,7 +7,7 @@ contactor that switches two supplies behind two breakers stands once behind each
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -20,6 +20,8 @@ from wiring.disjoint_sets import DisjointSets
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Feed, Function, Link, Output, Pole, Switch
+from wiring.parts.traits import SymbolForm
+from wiring.wording import natural
 
 _TAKES = (
     Function.SUPPLY, Function.LOAD, Function.MOTOR, Function.LINE, Function.NEUTRAL, Function.DC_PLUS,
@@ -38,12 +40,16 @@ class Way(Struct, frozen=True, order=True):
 
 
 class FedUnit(Struct, frozen=True):
-    """A part as far as one feed reaches it: `paths` are its poles of this feed, `parents` the units right before it."""
+    """A part as far as one feed reaches it: `paths` are its poles of this feed, `parents` the units right before it.
+
+    `onward` are the devices that its poles lead on to, whether the overview shows them or not.
+    """
 
     number: int
     part: str
     paths: tuple[str, ...]
     parents: tuple[int, ...]
+    onward: tuple[str, ...] = ()
 
 
 def _joins(circuit: Circuit, edge: Conductor | Inner) -> bool:
@@ -96,6 +102,21 @@ class _Network:
                 if net not in self.returns:
                     found.setdefault(part.name, set()).add(net)
         return {name: frozenset(nets) for name, nets in found.items()}
+
+    @cached_property
+    def devices(self) -> Mapping[int, frozenset[str]]:
+        """The parts at each net, but for the terminals that wires are led through."""
+        found: dict[int, set[str]] = {}
+        for node in self.circuit.nodes:
+            part = self.circuit.parts.get(node[0])
+            if part is not None and part.data.symbol.form is not SymbolForm.STRIP:
+                found.setdefault(self.net(node), set()).add(part.name)
+        return {net: frozenset(names) for net, names in found.items()}
+
+    def onward(self, ways: Iterable[Way]) -> tuple[str, ...]:
+        """The devices behind the paths of a part, in the order of their names."""
+        behind = (self.devices.get(way.behind, frozenset()) - {way.part} for way in ways if way.path)
+        return tuple(sorted(frozenset().union(*behind), key=natural))
 
     @cached_property
     def at(self) -> Mapping[int, tuple[int, ...]]:
@@ -233,13 +254,17 @@ def fed_units(design: Design) -> tuple[FedUnit, ...]:
         members.setdefault(number[way], []).append(way)
     merged = {own: _merged(ways, feeding.before, number) for own, ways in members.items()}
     units = [
-        FedUnit(own, ways[0].part, tuple(dict.fromkeys(w.path for w in ways if w.path)), merged[own])
+        FedUnit(own, ways[0].part, _paths(ways), merged[own], feeding.network.onward(ways))
         for own, ways in members.items()
     ]
     shown = {unit.part for unit in units}
     rest = [name for name, part in feeding.parts.items() if part.data.in_power and name not in shown]
     free = max(number.values(), default=-1) + 1
     return (*units, *(FedUnit(free + n, name, (), ()) for n, name in enumerate(rest)))
+
+
+def _paths(ways: Sequence[Way]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(way.path for way in ways if way.path))
 
 
 def _merged(ways: list[Way], before: Mapping[Way, frozenset[Way]], number: Mapping[Way, int]) -> tuple[int, ...]:

@@ -42,7 +42,8 @@ class Item(Struct):
             return [self.lanes]
         found: list[list[LaneRow]] = []
         for lane in self.lanes:
-            if found and self.unit is not None and self.unit.form is Form.POINTS and self.unit.is_tap(lane.index):
+            keeps = self.unit is not None and self.unit.form in (Form.POINTS, Form.LANES)
+            if found and self.unit is not None and keeps and self.unit.is_tap(lane.index):
                 found[-1].append(lane)
             else:
                 found.append([lane])

@@ -92,6 +92,7 @@ EMBLEMS = {
     "motor-servo": "servo motor",
     "temperature": "temperature controller",
     "chopper": "braking chopper",
+    "resistor": "braking resistor",
     "heat": "heating",
 }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from wiring import wording
 from wiring.design.design import Design
 from wiring.drawing.feeds import FedUnit
 from wiring.drawing.notes import rating
@@ -64,6 +65,8 @@ class _Draughtsman:
         y = ys[0] if ys else self.area.y1 + (row + 0.6) * _ROW
         shapes = self._symbol(branch, x, y, self.cells[level], leads=bool(ys))
         part, wide = branch.unit.part, self.width(branch)
+        if not ys and not branch.again and branch.unit.onward:
+            shapes.append(self._onward(branch.unit, x + wide + 1.5, y))
         data = (("part", part), ("at", f"{x:.2f} {y:.2f}"), ("wide", f"{wide:.2f}"))
         self.groups.append(Group("overview", part, tuple(shapes), data))
         if ys:
@@ -71,6 +74,11 @@ class _Draughtsman:
                 Group("overview", "feed", tuple(self._lines(x + wide, x + self.cells[level], y, ys)), (("feed", part),))
             )
         return y
+
+    def _onward(self, unit: FedUnit, x: float, y: float) -> Text:
+        """What a device leads on to whose feed ends on the overview: circuits that carry signals alone."""
+        words = f"to {wording.listed(unit.onward)}"
+        return Text(x, y + 0.9, shortened(words, int((self.area.x2 - x) / _CHAR)))
 
     def width(self, branch: Branch) -> float:
         """Width of the symbol of a branch [mm]."""

@@ -1,12 +1,12 @@
 """Wires with both ends on one sheet that the layout had interrupted, drawn through where there is a way for them.
 
-Power runs down and to the right: a way never turns back, and what hangs from a line is left downwards alone; only the
-return of a load whose feed is drawn may. Wires between the same two parts are drawn together or not at all.
+A way crosses three wires at most and has four corners at most: what winds further is read sooner by its references.
+Wires between the same two parts are drawn together or not at all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from heapq import heappop, heappush
 
 from msgspec import Struct
@@ -18,12 +18,12 @@ from wiring.drawing.grid import MODULE
 from wiring.drawing.labels import Names
 from wiring.drawing.shapes import Box, Group, Line, Point
 
-#: A way that crosses more wires than this is not drawn.
-MOST_CROSSED = 3
+#: A way that crosses more wires than this is not drawn, nor one with more corners.
+MOST_CROSSED, MOST_CORNERS = 3, 4
 #: What a corner and a crossing cost, in mm of way; and how many corners are looked at before it is given up.
 _CORNER, _CROSSING, _PATIENCE = 12.0, 20.0, 6000
-#: What corners and crossings of a way may cost; a return may be longer, and so many times as long as straight [mm].
-_BENT, _ROUND, _DETOUR = 100.0, 200.0, 1.6
+#: A way costs at most so many times its straight length and so much more [mm].
+_DETOUR, _ROUND = 1.6, 200.0
 _WAYS = ((LEVEL, 1), (LEVEL, -1), (UPRIGHT, 1), (UPRIGHT, -1))
 
 
@@ -66,11 +66,9 @@ def ways_through(groups: Sequence[Group], area: Box, parts: Parts) -> Ways:
     lines = {group.id for group in groups if group.kind == "reference" and ("line", "on") in group.data}
     stubs = {wire: found for wire, found in _stubs(groups).items() if len(found) == 2 and wire not in lines}
     pairs = [(_stub(found[0]), _stub(found[1])) for found in stubs.values()]
-    cut = {group.id for group in groups if group.kind == "reference"}
-    fed = {parts[group.id] for group in groups if group.kind == "wire" and group.id not in cut and group.id in parts}
     pairs.sort(key=lambda pair: (_distance(*pair), pair[0].group.id))
     while True:
-        done = _found(pairs, FreeLines(groups, area), lambda wire: parts[wire] in fed)
+        done = _found(pairs, FreeLines(groups, area))
         half = {parts[one.group.id] for one, _ in pairs if one.group.id not in done}
         whole = [pair for pair in pairs if parts[pair[0].group.id] not in half]
         if len(whole) == len(done):
@@ -78,27 +76,14 @@ def ways_through(groups: Sequence[Group], area: Box, parts: Parts) -> Ways:
         pairs = whole
 
 
-def _found(pairs: Sequence[tuple[_Stub, _Stub]], free: FreeLines, returns: Callable[[str], bool]) -> Ways:
+def _found(pairs: Sequence[tuple[_Stub, _Stub]], free: FreeLines) -> Ways:
     done: Ways = {}
     for one, two in pairs:
-        points = _way(one, two, free, _WAYS if returns(one.group.id) else _allowed(one, two))
-        if points is not None:
+        points = _way(one, two, free)
+        if points is not None and len(points) - 2 <= MOST_CORNERS:
             done[one.group.id] = points
             free.replace(one.group.id, points)
     return done
-
-
-def _allowed(one: _Stub, two: _Stub) -> Collection[tuple[int, int]]:
-    """The directions in which a way may run from one stub to the other; none where it would have to turn back."""
-    (x1, y1), (x2, y2) = one.points[-1], two.points[-1]
-    along = (LEVEL, 1 if x2 >= x1 else -1)
-    hangs = [stub.way[0] == UPRIGHT for stub in (one, two)]
-    if not any(hangs):
-        return (along, (UPRIGHT, 1 if y2 >= y1 else -1))
-    if all(hangs):
-        return ()
-    rightwards = x2 >= x1 if hangs[0] else x1 >= x2
-    return (along, (UPRIGHT, 1 if hangs[0] else -1)) if rightwards else ()
 
 
 def _stubs(groups: Sequence[Group]) -> dict[str, list[Group]]:
@@ -160,16 +145,14 @@ def _lines(low: float, high: float, one: float, two: float) -> list[float]:
     return sorted({*clear, one, two})
 
 
-def _way(one: _Stub, two: _Stub, free: FreeLines, ways: Collection[tuple[int, int]]) -> tuple[Point, ...] | None:
+def _way(one: _Stub, two: _Stub, free: FreeLines) -> tuple[Point, ...] | None:
     """A way from stub to stub of least length, corners and crossings; None where there is none."""
     start, goal = one.points[-1], two.points[-1]
-    if one.way not in ways or (two.way[0], -two.way[1]) not in ways:
-        return None
     lattice = _Lattice(start, goal, free.area)
     arrival = (two.way[0], -two.way[1])
     owner = one.group.id
     ground = [(stub.points[-1], _ground(stub)) for stub in (one, two)]
-    most = _DETOUR * _distance(one, two) + _ROUND if ways is _WAYS else _distance(one, two) + _BENT
+    most = _DETOUR * _distance(one, two) + _ROUND
     queue: list[tuple[float, int, Point, tuple[int, int], int]] = [(0.0, 0, start, one.way, 0)]
     cost: dict[tuple[Point, tuple[int, int]], float] = {(start, one.way): 0.0}
     before: dict[tuple[Point, tuple[int, int]], tuple[Point, tuple[int, int]]] = {}
@@ -179,7 +162,7 @@ def _way(one: _Stub, two: _Stub, free: FreeLines, ways: Collection[tuple[int, in
         count += 1
         if at == goal and way == arrival:
             return _traced((at, way), before, one, two)
-        for following in ways:
+        for following in _WAYS:
             if following[0] == way[0] and following[1] != way[1]:
                 continue
             if at == start and following != one.way:

@@ -269,7 +269,7 @@ class BrakingResistor(PartModel):
     kind_name: ClassVar[str] = "braking-resistor"
     example: ClassVar[str] = "resistance: 100 ohm, power: 200 W"
     ohmic: ClassVar[bool] = True
-    symbol: ClassVar[Symbol] = Symbol(SymbolForm.TWO_ENDED, "resistor", turns=True)
+    symbol: ClassVar[Symbol] = Symbol(SymbolForm.FRAME, "resistor", right=frozenset(), bonds=False)
     sheet_function: ClassVar[SheetFunction] = SheetFunction.PROCESS
     near_axis: ClassVar[bool] = True
     in_power: ClassVar[bool] = True

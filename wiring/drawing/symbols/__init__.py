@@ -12,7 +12,7 @@ from wiring.drawing.symbols.iec import IEC
 from wiring.drawing.symbols.na import NA
 
 #: Emblems that the North American set draws as another one.
-_NA_EMBLEM = {"transformer": "windings"}
+_NA_EMBLEM = {"transformer": "windings", "resistor": "zigzag"}
 
 
 class SymbolSet(Struct, frozen=True):

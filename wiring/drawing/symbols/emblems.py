@@ -82,6 +82,12 @@ EMBLEMS: dict[str, tuple[Shape, ...]] = {
         *(stroke((-2.4, y), (2.0, y), pen=Pen.HAIR) for y in (-2.0, 0.0, 2.0)),
         *(stroke((1.2, y - 0.5), (2.0, y), (1.2, y + 0.5), pen=Pen.HAIR) for y in (-2.0, 0.0, 2.0)),
     ),
+    "resistor": (stroke((-3.5, 0.0), (-2.5, 0.0)), box(-2.5, -1.0, 2.5, 1.0), stroke((2.5, 0.0), (3.5, 0.0))),
+    "zigzag": (
+        stroke(
+            (-3.5, 0.0), (-3.0, 0.0), *((x - 2.5, 1.5 if x % 2 else -1.5) for x in range(6)), (3.0, 0.0), (3.5, 0.0)
+        ),
+    ),
     "heat": (box(-3.0, -1.2, 3.0, 1.2), *(stroke((x, -1.2), (x, 1.2)) for x in (-1.5, 0.0, 1.5))),
 }
 
