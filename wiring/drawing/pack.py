@@ -94,7 +94,36 @@ def pack(
     ready = {n: [fresh or page for fresh, page in zip(tidied[n], fillings[n], strict=True)] for n in able}
     best = min(able, key=lambda n: (len(ready[n]), any(_is_below(page, is_inlet) for page in ready[n])))
     pages = _one_fewer(large, area, ready[best], is_inlet) or ready[best]
-    return sorted(pages, key=lambda page: rank_of(page.functions[0]))
+    return sorted(_less_torn(pages, is_inlet), key=lambda page: rank_of(page.functions[0]))
+
+
+def _wires(page: Page) -> set[str]:
+    """The wires of a page, and those that lead to it from others."""
+    units = {end[0] for placed in page.placed for unit in placed.block.units for end, *_ in unit.taps}
+    return units | {tap.end[0] for placed in page.placed for hung in placed.block.hung for tap in hung.taps}
+
+
+def _less_torn(pages: Sequence[Page], is_inlet: Callable[[Block], bool]) -> list[Page]:
+    """The pages, with each block of a function that several show on that of them which tears fewest wires."""
+    found = list(pages)
+    for start, page in enumerate(pages):
+        for piece in page.pieces:
+            for goal, other in enumerate(found):
+                if goal != start and piece[0].sheet in other.functions and piece in found[start].pieces:
+                    moved = _moved(piece, found[start], other, is_inlet)
+                    found[start], found[goal] = moved or (found[start], other)
+    return found
+
+
+def _moved(piece: Piece, page: Page, other: Page, is_inlet: Callable[[Block], bool]) -> tuple[Page, Page] | None:
+    """Two pages with a block of the first on the second, None where that tears no wire less or has no room."""
+    rest = [one for one in page.placed if one.block is not piece[0]]
+    left = Page(page.area, page.ground, rest, [one for one in page.pieces if one is not piece])
+    both = Page(page.area, page.ground, [*other.placed, Placed(piece[0], 0.0, 0.0)], [*other.pieces, piece])
+    if not rest or len(_wires(left) & _wires(both)) >= len(_wires(page) & _wires(other)):
+        return None
+    less, more = _tidied(left, is_inlet), _tidied(both, is_inlet)
+    return (less, more) if less and more else None
 
 
 def _one_fewer(
