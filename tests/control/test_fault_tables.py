@@ -39,15 +39,15 @@ def test_seal_in() -> None:
     """One contactor, sealed in behind S2, the stop contact S1 in the live side.
 
     K1:1-2 welded or K1 stuck: the heater stays on. K1:13-14 welded, S2 welded or held: the coil is fed as soon as S1 is
-    released. S1 welded: out by direct opening. K1:2 touching K1:13: the closed pole feeds the seal past S1, left out
-    inside the cabinet. Whatever opens or no longer attracts only takes power away; whatever touches earth shorts the
-    live conductor to its source or lies on the neutral, and replaces no contact.
+    released. S1 welded: out by direct opening. L on the coil, K1:A1 touching 1, or on its seal, 1 on 13 and 2 on 14,
+    feeds it past S1: left out inside the cabinet. Whatever opens or no longer attracts only takes power away; whatever
+    touches earth shorts the live conductor to its source or lies on the neutral, and replaces no contact.
     """
     result = proved(SEAL)
     assert_table(
         result,
         {"weld:K1:1-2", "held:K1:coil", "weld:K1:13-14", "weld:S2:13-14", "jammed:S2"},
-        {"weld:S1:11-12", "bridge:K1:2+13"},
+        {"weld:S1:11-12", "bridge:K1:A1+1", "bridge:K1:1+13", "bridge:K1:2+14"},
         set(),
     )
     moments = {one.fault.id: one.moment for one in result.dangerous}
@@ -135,8 +135,8 @@ def test_an_earth_fault_takes_the_place_of_a_contact_on_the_earthed_side() -> No
     dangerous = {one.fault.id for one in result.dangerous}
     # Wire 9 runs from the coil to S1:12. All other wires lie on L, where earth shorts the mains, or on N itself.
     assert {name for name in dangerous if name.startswith("earth:")} == {"earth:9"}
-    # A2 touching 1 shorts L to the coil's return, through S1 to N: the mains collapse while S1 is closed. With S1 open
-    # the coil has L on both ends. So only the contacts of the seal-in circuit remain.
+    # A2 touching 2 leads L through the closed pole to the coil's return and through S1 to N: the mains collapse while
+    # S1 is closed. With S1 open the coil has L on both ends. So only the contacts of the seal-in circuit remain.
     assert dangerous - {"earth:9"} == {"weld:K1:1-2", "held:K1:coil", "weld:K1:13-14", "weld:S2:13-14", "jammed:S2"}
 
 

@@ -39,37 +39,39 @@ SUPPLY = "G1: {kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A}\n"
 LATCHED = "emergency: {devices: [S1], category: 0}"
 GUARDED = "emergency: {devices: [S1], category: 0, reset: S2}, guard: {devices: [B7], category: 0, reset: S2}"
 TWO_LOADS = "X0:L>K1:1 K1:2>K2:1 K2:2>E1:1 X0:N>E1:2 K1:A2>X0:N K2:A2>X0:N"
+#: What any one contactor with a coil at the line and a seal has beside it: L on the coil, and on either end of the seal.
+TOUCHING = "bridge:K1:A1+1 bridge:K1:1+13 bridge:K1:2+14"
 #: What any one contactor with a seal and a start beside it is left with.
 SEALED = "weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2"
 
 TABLES = {
     # One contact of S1 welded leaves the other. Pole and coil keep E1 on; the seal and the start feed the coil at the
-    # release. The pole on 13 feeds the seal past S1.
+    # release. L on coil or seal feeds them past S1.
     "two contacts of the stop in one line": alone(
         one_contactor(button("S2"), "X0:L>S1:11 S1:12>S1:21 S1:22>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1"),
-        f"D: {SEALED} L: bridge:K1:2+13",
+        f"D: {SEALED} L: {TOUCHING}",
     ),
     # S9 closes the coil and opens the seal. Stuck, or its make contact welded, or its ends touching, it starts E1 at the
     # release; its break contact welded makes a start of it, which S1 stops and whose seal is open after it.
     "a jog button that opens the seal": alone(
         one_contactor(button("S2") + button("S9", "13-14: NO, 21-22: NC"), "X0:L>S1:11 S1:12>S2:13 S2:14>K1:A1 S1:12>S9:21 S9:22>K1:13 K1:14>K1:A1 S1:12>S9:13 S9:14>K1:A1"),
-        f"D: {SEALED} weld:S9:13-14 jammed:S9 L: weld:S1:11-12 bridge:K1:2+13 bridge:S9:14+21",
+        f"D: {SEALED} weld:S9:13-14 jammed:S9 L: weld:S1:11-12 {TOUCHING} bridge:S9:14+21",
     ),
     # E1 between L1 and L2. One pole welded: the other one parts it, and nobody sees it. Wire 4 (E1:2) to earth while the
     # machine runs cuts L2; E1 runs on between L1 and earth until its pole on L1 welds. Wire 2 (E1:1) to earth cuts L1,
     # so that K1 lets go: seen, but over a welded pole on L2 it leaves E1 between L2 and earth. Wire 3 to earth is parted
-    # from E1 by its pole.
+    # from E1 by its pole. L1 on the coil holds K1 in; L2 on 13 feeds S2 while S1 is worked, so that S2 starts E1 past it.
     "a load between two lines": alone(
         machine(
             stop_button() + button("S2") + "E1: {kind: heater, rated: 400 V AC 500 W, metal: false}\n" + "K1: {kind: contactor, poles: 2, coil: 230 V AC 5 W, contacts: {13-14: NO}}\n",
             "X0:L1>K1:1 K1:2>E1:1 X0:L2>K1:3 K1:4>E1:2 X0:L1>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 K1:A2>X0:N",
         ).replace("system: single-phase, voltage: 230 V", "system: three-phase, voltage: 400 V").replace("X0: {kind: inlet}", "X0: {kind: inlet, poles: [L1, L2, L3, N, PE]}"),
-        "D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 H: weld:K1:1-2 weld:K1:3-4 earth:4 L: weld:S1:11-12",
+        "D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 H: weld:K1:1-2 weld:K1:3-4 earth:4 L: weld:S1:11-12 bridge:K1:A1+1 bridge:K1:3+13",
     ),
-    # The selector starts E1 at the release anyway, which is told without a fault; so its weld adds nothing.
+    # The selector starts E1 at the release anyway, which is told without a fault; so its weld adds nothing. 13-14 is free.
     "a selector in place of a start": alone(
         one_contactor(button("S7", kind="selector"), "X0:L>S1:11 S1:12>S7:13 S7:14>K1:A1", states="hot: {S7: worked}", stops=LATCHED),
-        "D: weld:K1:1-2 held:K1:coil L: weld:S1:11-12",
+        "D: weld:K1:1-2 held:K1:coil L: weld:S1:11-12 bridge:K1:A1+1",
     ),
     # 24 V tied to nothing: one fault to earth shows nowhere. Of the nets before S1 (6), behind it (7, 8) and at the coil
     # (9, 10) any two at earth bridge S1 or S2. The return (11) at earth with any of them breaks G1 down instead.
@@ -82,42 +84,43 @@ TABLES = {
     "a guard and a stop in one line": Table(
         one_contactor(button("S2") + "B7: {kind: guard-switch, at: machine, contacts: {11-12: NC}}\n", "X0:L>S1:11 S1:12>B7:11 B7:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1", stops=GUARDED),
         {
-            "emergency": f"D: {SEALED} L: weld:S1:11-12 bridge:K1:2+13",
-            "guard": f"D: {SEALED} wires:6+7 weld:B7:11-12 L: unmoved:B7 bridge:K1:2+13",
+            "emergency": f"D: {SEALED} L: weld:S1:11-12 {TOUCHING}",
+            "guard": f"D: {SEALED} wires:6+7 weld:B7:11-12 L: unmoved:B7 {TOUCHING}",
         },
     ),
     # Both coils on one wire, the seal on K1. K1 held in seals both at the release. A welded pole, or K2 held in, is seen
-    # by nobody until the other contactor fails too.
+    # by nobody until the other contactor fails too. The pole of K1 leads L to K2:1, and from there to both coils.
     "two contactors on one channel": alone(
         machine(stop_button() + button("S2") + heater() + contactor("K1") + contactor("K2"), f"{TWO_LOADS} X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 K1:A1>K2:A1"),
-        "D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 H: weld:K1:1-2 weld:K2:1-2 held:K2:coil L: weld:S1:11-12 bridge:K1:2+13",
+        f"D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 H: weld:K1:1-2 weld:K2:1-2 held:K2:coil L: weld:S1:11-12 {TOUCHING} bridge:K2:A1+1",
     ),
     # The mirrors in the start: a pole that stays in bars it, so that nothing is hidden. K1 held in or its seal welded
-    # needs no start; the start stuck meets closed mirrors at the release.
+    # needs no start; the start stuck meets closed mirrors at the release, and so does S1:12 on 21. Behind the poles L
+    # reaches both coils by K2:1 on A1, and by K2:2 on 22.
     "mirror contacts in the start": alone(
         machine(stop_button() + button("S2") + heater() + contactor("K1", "13-14: NO, 21-22: NC mirror") + contactor("K2", "21-22: NC mirror"), f"{TWO_LOADS} X0:L>S1:11 S1:12>S2:13 S2:14>K1:21 K1:22>K2:21 K2:22>K1:A1 S1:12>K1:13 K1:14>K1:A1 K1:A1>K2:A1"),
-        "D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 L: weld:S1:11-12 bridge:K1:2+13",
+        f"D: held:K1:coil weld:K1:13-14 weld:S2:13-14 jammed:S2 L: weld:S1:11-12 {TOUCHING} bridge:K1:13+21 bridge:K2:A1+1 bridge:K2:2+22",
     ),
     # A key that springs back beside the start: stuck or welded it is a start that stays.
     "a key that springs back beside the start": alone(
         one_contactor(button("S2") + button("S8", kind="key-switch", more=", action: spring-return"), "X0:L>S1:11 S1:12>S2:13 S2:13>K1:13 S2:14>K1:A1 K1:14>K1:A1 S2:13>S8:13 S8:14>K1:A1"),
-        f"D: {SEALED} weld:S8:13-14 jammed:S8 L: weld:S1:11-12 bridge:K1:2+13",
+        f"D: {SEALED} weld:S8:13-14 jammed:S8 L: weld:S1:11-12 {TOUCHING}",
     ),
     # B3 in the seal stops for the process alone: whatever becomes of it, S1 opens ahead of it.
     "a pressure switch in the seal": alone(
         one_contactor(button("S2") + "B3: {kind: pressure-switch, at: machine, contacts: {11-12: NC}}\n", "X0:L>S1:11 S1:12>S2:13 S2:14>K1:A1 S1:12>B3:11 B3:12>K1:13 K1:14>K1:A1"),
-        f"D: {SEALED} L: weld:S1:11-12 bridge:K1:2+13",
+        f"D: {SEALED} L: weld:S1:11-12 {TOUCHING}",
     ),
     # One contactor more in the chain, one more that must let go. The release starts E1 anyway.
     "a relay that copies the stop": alone(
         one_contactor(copying("K3") + button("S7", kind="selector"), "X0:L>S1:11 S1:12>K3:A1 K3:A2>X0:N X0:L>K3:13 K3:14>S7:13 S7:14>K1:A1", states="hot: {S7: worked}", stops=LATCHED),
-        "D: weld:K1:1-2 held:K1:coil weld:K3:13-14 held:K3:coil L: weld:S1:11-12",
+        "D: weld:K1:1-2 held:K1:coil weld:K3:13-14 held:K3:coil L: weld:S1:11-12 bridge:K1:A1+1",
     ),
     # S1 closes to stop: every wire, contact and coil on the way to K3 that is open leaves E1 on. Wire 6 at earth shorts
     # L as soon as S1 closes.
     "a stop that must attract a relay": alone(
         machine(stop_button("13-14: NO") + heater() + contactor("K1") + copying("K3", "21-22: NC"), "X0:L>K1:1 K1:2>E1:1 X0:N>E1:2 K1:A2>X0:N X0:L>S1:13 S1:14>K3:A1 K3:A2>X0:N X0:L>K3:21 K3:22>K1:A1", stops=LATCHED),
-        "D: weld:K1:1-2 held:K1:coil weld:K3:21-22 dead:K3:coil stay:S1:13-14 open:5 open:6 open:7",
+        "D: weld:K1:1-2 held:K1:coil weld:K3:21-22 dead:K3:coil stay:S1:13-14 open:5 open:6 open:7 L: bridge:K1:A1+1",
     ),
     # 13-14 feeds both coils: its weld, or 24 V at 23 on 14, keeps both in; both lie inside.
     "two contactors on one output of a unit": alone(
@@ -152,11 +155,11 @@ TABLES = {
         ),
         "D: held:K9:coil L: held:K0:outputs weld:K0:13-14",
     ),
-    # Two sealed contactors feed E1, each barred by the other. Whatever starts either at the release is dangerous. The
-    # pole of either on its 13 feeds S1:12 past S1. 14 on 21 joins the starts, so that both buzz while S3 is held: S1 cuts
-    # both by hand, and the proof leaves open what never rests. Which of the two is in changes nothing: both feed E1 from
-    # one point, and each is barred and sealed as the other is. What may be
-    # left out and is told once is not tried again.
+    # Two sealed contactors feed E1, each barred by the other. Whatever starts either at the release is dangerous: so does
+    # 13 on 21, past the other one's start. L on a coil, and on 13, which leads to S1:12, feeds it past S1. E1:1 on the 14
+    # of the one that is in seals it; the one that is out is barred. 14 on 22 leaves both behind S1. Which of the two is in
+    # changes nothing else: both feed E1 from one point, and each is barred and sealed as the other is. What may be left
+    # out and is told once is not tried again.
     "two directions sealed": Table(
         machine(
             stop_button() + button("S3") + button("S4") + heater() + contactor("K1", "13-14: NO, 21-22: NC") + contactor("K2", "13-14: NO, 21-22: NC"),
@@ -165,8 +168,8 @@ TABLES = {
             stops=LATCHED,
         ),
         {
-            "emergency": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4 L: weld:S1:11-12 bridge:K1:2+13 bridge:K2:2+13 ?: bridge:K1:14+21 bridge:K2:14+21",
-            "emergency while `fwd with K1 out and K2 in` runs": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4",
+            "emergency": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4 L: weld:S1:11-12 bridge:K1:A1+1 bridge:K1:1+13 bridge:K1:13+21 bridge:K1:2+14 bridge:K2:A1+1 bridge:K2:1+13 bridge:K2:13+21",
+            "emergency while `fwd with K1 out and K2 in` runs": "D: weld:K1:1-2 held:K1:coil weld:K1:13-14 weld:K2:1-2 held:K2:coil weld:K2:13-14 weld:S3:13-14 jammed:S3 weld:S4:13-14 jammed:S4 L: bridge:K2:2+14",
         },
     ),
     # The reset counts while it is closed: its two wires on the machine touch, or it sticks, and the release starts E1.
@@ -190,10 +193,11 @@ TABLES = {
     ),
     # S1 on the machine with L (7, 13), behind its first contact (8, 11) and its second (14, 17). L on either keeps one
     # contactor in, whose mirror bars the start of the other: seen. Those behind both contacts joined show nowhere, and L
-    # on either next keeps both in. The start stuck feeds both at the release. K2:2 on 13 leads S1:22 to E1.
+    # on either next keeps both in. The start stuck feeds both at the release. Whatever touches inside keeps one of the two
+    # in, for as long as the other is.
     "two contactors by hand, their stop on the machine": alone(
         TWO_BY_HAND.replace("S1: {kind: emergency-stop,", "S1: {kind: emergency-stop, at: machine,"),
-        "D: jammed:S2 H: wires:14+8 wires:17+8 wires:11+14 wires:11+17 L: bridge:K2:2+13",
+        "D: jammed:S2 H: wires:14+8 wires:17+8 wires:11+14 wires:11+17",
     ),
 }  # fmt: skip
 

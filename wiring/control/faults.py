@@ -7,7 +7,7 @@ condition that this circuit meets, `excluded` names the condition; such a fault 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from wiring.circuit.model import Circuit, Node, named
 from wiring.circuit.roles import function_of
@@ -171,8 +171,7 @@ def _actuators(part: Part) -> set[str]:
 
 def _neighbour_faults(part: Part) -> Iterator[Fault]:
     joined = _joined(part)
-    names = list(part.terminals)
-    for first, second in pairwise(names):
+    for first, second in part.beside:
         if joined.get(first, first) == joined.get(second, second) or _is_contact(part, first, second):
             continue
         ends = ((part.name, first), (part.name, second))

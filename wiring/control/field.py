@@ -231,7 +231,7 @@ class Field:
         if lifted:
             apart = self.at_earth.apart(self.rails, self.live, self.conducts, self.bridges)
             perhaps &= ~lifted | apart[pair.a] | apart[pair.b]
-        return sure, perhaps
+        return sure & ~(self.injected.mixed & self.faulty), perhaps
 
     def all_on(self, actuators: Iterable[Actuator]) -> On:
         """The cases in which every one of some actuators is on."""

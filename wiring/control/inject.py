@@ -47,7 +47,7 @@ class Injected(Struct, frozen=True):
     """Sets of cases: by path id, by actuator, by part, by device.
 
     `bridges` holds the first bridge of every case, then every second one, and so on: by node that a bridge ends at, the
-    cases in which it does so for certain, and perhaps, and where it leads.
+    cases in which it does so for certain, and perhaps, and where it leads. In the `mixed` ones a bridge leads AC to DC.
     """
 
     opened: dict[str, int]
@@ -63,6 +63,7 @@ class Injected(Struct, frozen=True):
     soft: int
     while_stopped: int
     without_volts: dict[Actuator, int]
+    mixed: int
 
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
@@ -88,7 +89,12 @@ def inject(net: Net, cases: Sequence[Case]) -> Injected:
         soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
         while_stopped=mask((n for n, case in enumerate(cases) if case.while_stopped), len(cases)),
         without_volts=_moved([case.without_volts for case in cases]),
+        mixed=mask((n for n, effects in enumerate(done) if _is_mixed(net, effects)), len(cases)),
     )
+
+
+def _is_mixed(net: Net, effects: Sequence[Effect]) -> bool:
+    return any(one.bridge is not None and net.is_mixed(*one.bridge[:2]) for one in effects)
 
 
 def _moved(operators: Sequence[frozenset[Actuator]]) -> dict[Actuator, int]:

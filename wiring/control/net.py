@@ -102,6 +102,20 @@ class Net(Struct, frozen=True, dict=True):
             return None
         return min(first, second), max(first, second), first_sure and second_sure
 
+    def is_mixed(self, first: int, second: int) -> bool:
+        """Whether a bridge leads AC to DC: the one source is a short to the other, and numbers tell what is left."""
+        kinds = self._kinds[first], self._kinds[second]
+        return all(kinds) and kinds[0].isdisjoint(kinds[1])
+
+    @cached_property
+    def _kinds(self) -> tuple[frozenset[str], ...]:
+        """By zone the kinds of source, AC and DC, of which metal may lead a pole there, contacts taken as closed."""
+        joined = DisjointSets(self.count)
+        for path in self.paths:
+            joined.join(path.a, path.b)
+        led = [(joined.find(end), source.kind) for source in self.sources for end in (source.plus, source.minus)]
+        return tuple(frozenset(kind for root, kind in led if root == joined.find(n)) for n in range(self.count))
+
     @cached_property
     def orders(self) -> tuple[Actuator | None, ...]:
         """All coils at once, then each coil and unit with contacts in the net as the faster one."""

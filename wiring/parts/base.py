@@ -10,7 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, overload
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.parts.elements import Element, Function, Terminal
+from wiring.parts.elements import Coil, Element, Function, Terminal
 from wiring.parts.traits import Purpose, Quantity, SheetFunction, Symbol
 from wiring.plan.model import Before, Model, field
 from wiring.plan.records import Box, Spot, WireSizeRange
@@ -100,8 +100,7 @@ class PartModel(Model):
     #: Whether what it takes may leave the cabinet, as work, goods or a lead to something else, in place of heating it.
     passes_on: ClassVar[bool] = False
     #: Whether its terminals lie in two rows, the line side above and the load side below, as the main poles of a device
-    #: do: the last digit of the marking is odd above and even below (EN 50005, IEC 60947-1 annex L, from memory). The
-    #: two of a coil are set back behind them, on a level of their own (typical, from memory).
+    #: do: the last digit of the marking is odd above and even below (EN 50005, IEC 60947-1 annex L, from memory).
     line_above: ClassVar[bool] = False
     #: Whether such parts are often built with terminals that a finger reaches.
     often_bare: ClassVar[bool] = False
@@ -232,14 +231,18 @@ class Part(Struct, frozen=True, dict=True):
 
     @cached_property
     def beside(self) -> tuple[tuple[str, str], ...]:
-        """Every two terminals that lie beside each other: in one row as they are marked, or along either side."""
+        """Every two terminals that lie beside each other: in one row as they are marked, or along either side.
+
+        Of devices with two sides some have their coil at one of them, some one end of it at each, first in its row
+        (typical, from memory): both are taken, so that a pole may meet a coil and the two ends of a coil each other.
+        """
         if not self.data.line_above:
             return tuple(pairwise(self.terminals))
         rows: dict[bool, list[str]] = {True: [], False: []}
         for point, name in zip(self.data.points(), self.terminals, strict=True):
-            if point.function is not Function.COIL:
-                rows[point.name[-1:] in "13579"].append(name)
-        return tuple(pair for row in rows.values() for pair in pairwise(row))
+            rows[point.name[-1:] in "13579"].append(name)
+        coils = [(coil.a, coil.b) for coil in self.of(Coil)]
+        return (*coils, *(pair for row in rows.values() for pair in pairwise(row)))
 
     @overload
     def of(self, one: type[A], /) -> list[A]: ...

@@ -11,7 +11,7 @@ from wiring.circuit.model import Circuit, Conductor, Inner, Node, named
 from wiring.control.fault_record import Fault as StopFault
 from wiring.control.faults import single_faults
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Element, Function, Link, Output, Pole, Switch
+from wiring.parts.elements import Element, Function, Link, Output, Pole, Switch
 from wiring.parts.protection import Fuse, ResidualCurrentDevice, device_rating
 from wiring.parts.typical import fuse_ohm
 from wiring.powerup.axis_signals import AxisSignals
@@ -76,7 +76,6 @@ def single_causes(survey: Survey) -> tuple[Cause, ...]:
     circuit, index, axes = survey.circuit, survey.cold.index, AxisSignals(survey)
     found = [
         *_from_stop_faults(survey, axes),
-        *_across_rows(circuit, axes),
         *_joints(circuit),
         *_misplaced(circuit, axes),
         *_swapped_pairs(survey, axes),
@@ -112,32 +111,13 @@ def _stays(cause: Cause, circuit: Circuit, index: Mapping[Node, int]) -> bool:
 def _from_stop_faults(survey: Survey, axes: AxisSignals) -> Iterator[Cause]:
     wires = survey.circuit.conductor
     for fault in single_faults(survey.circuit):
-        if fault.kind in _KEPT and not _is_apart(fault, survey.circuit):
+        if fault.kind in _KEPT:
             open_ends = [end for name in fault.opened if name in wires for end in wires[name].ends]
             yield _taken_over(fault, axes.mixed(*fault.bridge) if fault.bridge else axes.lost(*open_ends))
         elif fault.kind == "dead" and fault.off:
             part, actuator = fault.off[0]
             if actuator in ("coil", "outputs", "brake", "valve"):
                 yield Cause(f"dead:{part}", "dead", (part,), f"{part} is dead: coil open", off=frozenset({part}))
-
-
-def _is_apart(fault: StopFault, circuit: Circuit) -> bool:
-    """Whether a bridge is between terminals that follow each other by their numbers and lie on two sides of a part."""
-    if not fault.bridge or fault.bridge[0][0] != fault.bridge[1][0] or fault.bridge[0][0] not in circuit.parts:
-        return False
-    part, ends = circuit.parts[fault.bridge[0][0]], {node[1] for node in fault.bridge}
-    is_coil = any({coil.a, coil.b} == ends for coil in part.of(Coil))
-    return part.data.line_above and not is_coil and not any(ends == set(pair) for pair in part.beside)
-
-
-def _across_rows(circuit: Circuit, axes: AxisSignals) -> Iterator[Cause]:
-    """Bridges between neighbours along one side of a part with two."""
-    for part in circuit.parts.values():
-        for first, second in part.beside if part.data.line_above else ():
-            a, b = (part.name, first), (part.name, second)
-            words = f"{named(a)} and {named(b)} touch"
-            name = f"bridge:{part.name}:{first}+{second}"
-            yield Cause(name, "bridge", (part.name,), words, bridge=(a, b), looks=axes.mixed(a, b))
 
 
 def _taken_over(fault: StopFault, looks: tuple[str, ...]) -> Cause:
@@ -176,7 +156,7 @@ def _single(circuit: Circuit, node: Node) -> list[Conductor]:
 
 def _mistaken(part: Part) -> Iterator[tuple[Node, Node]]:
     """Terminals of which one is taken for the other: neighbours, and the two ends of one contact or pole."""
-    ends = ((one.a, one.b) for one in part.of(Switch, Pole, Coil) if part.data.line_above)
+    ends = ((one.a, one.b) for one in part.of(Switch, Pole) if part.data.line_above)
     for first, second in dict.fromkeys((*part.beside, *ends)):
         yield (part.name, first), (part.name, second)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property
-from itertools import pairwise, permutations
+from itertools import permutations
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -18,11 +18,9 @@ from msgspec import Struct
 from wiring.circuit.model import Node
 from wiring.circuit.roles import is_earth_point
 from wiring.parts.base import Part
-from wiring.parts.drives import Drive
-from wiring.parts.elements import Coil, Draw, Feed, Function, Input, Output, Rectifying, Resistance
-from wiring.parts.incoming import Inlet
-from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
+from wiring.parts.elements import Draw, Feed, Input, Output
 from wiring.parts.sources import Rectifier
+from wiring.powerup.may_conduct import is_made_inside, may_join, sides_of
 from wiring.powerup.step import Access, Who
 from wiring.rulebooks.limits import tabled
 
@@ -35,9 +33,6 @@ RATINGS_V = (300, 600, 1000)
 MOST_CONTACT_V = 1000.0
 #: What the mains may stand at, in its nominal voltage.
 _HIGH_SHARE = tabled("iec", "ac_supply_voltage_max").value
-#: Parts that hold nothing but metal.
-_ONLY_METAL = (Terminals, Connector, Metalwork, EarthBar, Inlet)
-_SIGNALS = (Function.INPUT, Function.OUTPUT, Function.COMMON, Function.SHIELD)
 #: Above these a person must be qualified: extra-low voltage AC (IEC 61140), the residual voltage of IEC 60204-1 at DC.
 _TOUCH_AC_V, _TOUCH_DC_V = 50.0, 60.0
 
@@ -122,7 +117,7 @@ class ContactSafety:
     def _groups(self) -> dict[Node, Node]:
         found: dict[Node, Node] = {}
         onward: dict[Node, list[Node]] = {}
-        for a, b in self._joined():
+        for a, b in may_join(self.circuit):
             if not (is_earth_point(self.circuit, a) or is_earth_point(self.circuit, b)):
                 onward.setdefault(a, []).append(b)
                 onward.setdefault(b, []).append(a)
@@ -141,38 +136,6 @@ class ContactSafety:
     def _group(self, node: Node) -> Node:
         return self._groups.get(node, node)
 
-    def _joined(self) -> Iterator[tuple[Node, Node]]:
-        for edge in self.circuit.edges:
-            yield edge.a, edge.b
-        for part in self.circuit.parts.values():
-            pairs = list(_conducting(part))
-            for a, b in pairs:
-                yield (part.name, a), (part.name, b)
-            yield from self._of_unknown_inside(part)
-
-    def _of_unknown_inside(self, part: Part) -> Iterator[tuple[Node, Node]]:
-        """Terminals of a part of which no element tells where they lead: to all its others of their sort."""
-        names = [name for name in part.terminals if not is_earth_point(self.circuit, (part.name, name))]
-        if not isinstance(part.data, _ONLY_METAL):
-            loose = self._untold(part)
-            for name in loose:
-                others = [other for other in names if _is_signal(part, other) == _is_signal(part, name)]
-                if not self._is_made_inside(part, name):
-                    yield from (((part.name, name), (part.name, other)) for other in others if other != name)
-        if getattr(part.data, "isolated", True) is False:
-            yield from (((part.name, a), (part.name, b)) for a, b in pairwise(names))
-
-    def _untold(self, part: Part) -> list[str]:
-        told = {end for pair in _conducting(part) for end in pair}
-        told |= {end for path in self.circuit.inner if path.part == part.name for end in (path.a[1], path.b[1])}
-        return [
-            name for name in part.terminals if name not in told and not is_earth_point(self.circuit, (part.name, name))
-        ]
-
-    def _is_made_inside(self, part: Part, name: str) -> bool:
-        """Whether a drive makes the voltage of a terminal from its bus: motor phases, braking resistor, the bus."""
-        return isinstance(part.data, Drive) and not _is_signal(part, name) and name in self._untold(part)
-
     # Voltages of the groups.
 
     @cached_property
@@ -188,7 +151,7 @@ class ContactSafety:
             self._group((part.name, name))
             for part in self.circuit.parts.values()
             for name in part.terminals
-            if self._is_made_inside(part, name)
+            if is_made_inside(self.circuit, part, name)
         }
         return frozenset(found)
 
@@ -217,7 +180,7 @@ class ContactSafety:
         """From the AC side of every rectifier to its DC side: the peak."""
         for part in self.circuit.parts.values():
             if isinstance(part.data, Rectifier):
-                yield from (((part.name, a), (part.name, plus), sqrt(2.0)) for a, plus, _ in _bridge(part))
+                yield from (((part.name, a), (part.name, plus), sqrt(2.0)) for a, plus, _ in sides_of(part))
 
     def _made_by_drives(self) -> Iterator[tuple[Node, Node, float]]:
         """From where a drive is fed to what it makes of that."""
@@ -225,7 +188,7 @@ class ContactSafety:
             for fed in part.elements:
                 if isinstance(fed, Input | Draw):
                     peak = sqrt(2.0) if fed.kind == "AC" else 1.0
-                    made = (name for name in part.terminals if self._is_made_inside(part, name))
+                    made = (name for name in part.terminals if is_made_inside(self.circuit, part, name))
                     yield from (((part.name, fed.a), (part.name, name), peak) for name in made)
 
     @cached_property
@@ -255,29 +218,6 @@ class ContactSafety:
                 for end in ends:
                     found[self._group(end)] = max(found[self._group(end)], worst)
         return found
-
-
-def _bridge(part: Part) -> Iterator[tuple[str, str, str]]:
-    """An AC terminal of a rectifier with both of its DC terminals."""
-    for fed in part.elements:
-        for made in part.elements:
-            if isinstance(fed, Input) and isinstance(made, Output):
-                yield fed.a, made.plus, made.minus
-
-
-def _is_signal(part: Part, name: str) -> bool:
-    return part.terminals[name].function in _SIGNALS
-
-
-def _conducting(part: Part) -> Iterator[tuple[str, str]]:
-    """Pairs of terminals that something in a part may join."""
-    for element in part.elements:
-        if isinstance(element, Resistance | Coil | Draw | Input | Rectifying):
-            yield element.a, element.b
-        elif isinstance(element, Output):
-            yield element.plus, element.minus
-    if isinstance(part.data, Rectifier):
-        yield from ((a, end) for a, plus, minus in _bridge(part) for end in (plus, minus))
 
 
 def _open_volts(part: Part, output: Output) -> float:

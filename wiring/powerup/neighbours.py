@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 
 from wiring.circuit.model import Node, named
 from wiring.circuit.roles import is_earth_point
 from wiring.disjoint_sets import joined
-from wiring.parts.elements import Resistance, Switch
-from wiring.parts.motors import Shaft
+from wiring.parts.elements import Switch
 from wiring.parts.signals import IoCard
 from wiring.powerup.builder import LEAST_V, UNPLUGGED, Builder, practice
+from wiring.powerup.causes import BRIDGE_OHM
 from wiring.powerup.drives import with_power
-from wiring.powerup.ohms import measure
-from wiring.powerup.step import Meter, Setting, Sort, Stage
+from wiring.powerup.low_rank_update import BranchChange
+from wiring.powerup.ohms import DeadMeter, measure
+from wiring.powerup.reading import Reading
+from wiring.powerup.step import Line, Meter, Setting, Stage
 from wiring.powerup.wires import JOINED_OHM, all_out_setting
 from wiring.solver.lowering import is_closed
 
@@ -37,8 +39,8 @@ def insulation_between(to: Builder) -> None:
         if _has_wire(to, (part.name, first)) and _has_wire(to, (part.name, second))
     ]
     held = to.survey.held_in(*to.survey.contactors)
-    pieces = Pieces(to)
-    danger = [pair for pair in apart if would_destroy(to, *pair) and not pieces.measures(pair)]
+    pieces, bridged = Pieces(to), Bridged(to)
+    danger = [pair for pair in apart if would_destroy(to, *pair) and not bridged.shows(pair)]
     danger = _once(to, danger, pieces.at(held), held)
     still = [pair for pair in danger if all(pieces.is_alone(end, held) for end in pair)]
     moving = [pair for pair in danger if pair not in still]
@@ -57,7 +59,8 @@ def insulation_between(to: Builder) -> None:
         _measure_apart(to, UNPLUGGED, switched)
         to.offered |= {line.action: _OUTPUTS for line in to.lines[known:]}
         out = all_out_setting(to)
-        rest = [pair for pair in apart if pair not in switched and not pieces.measures(pair)]
+        bridged = Bridged(to)
+        rest = [pair for pair in apart if pair not in switched and not bridged.shows(pair)]
         _measure_apart(to, out, _once(to, rest, to.design.nets.of, out))
 
 
@@ -75,27 +78,21 @@ class Pieces:
 
     def __init__(self, to: Builder) -> None:
         self.to = to
-        self._at: dict[tuple[Setting, bool], Mapping[Node, int]] = {}
+        self._at: dict[Setting, Mapping[Node, int]] = {}
 
-    def at(self, setting: Setting, *, windings: bool = False) -> Mapping[Node, int]:
-        """For every terminal a number that all share which metal joins, that of motor `windings` too."""
-        if (setting, windings) not in self._at:
+    def at(self, setting: Setting) -> Mapping[Node, int]:
+        """For every terminal a number that all share which metal joins."""
+        if setting not in self._at:
             cold = self.to.survey.cold
             closed = [edge for edge in cold.edges if is_closed(edge, setting.moved, setting.opened)]
             ends = [(edge.a, edge.b) for edge in closed if edge.ohm <= JOINED_OHM]
-            ends += [(cold.index[a], cold.index[b]) for a, b in self._windings()] if windings else []
             roots = joined(range(cold.count), ends)
-            self._at[setting, windings] = {node: roots[number] for node, number in cold.index.items()}
-        return self._at[setting, windings]
+            self._at[setting] = {node: roots[number] for node, number in cold.index.items()}
+        return self._at[setting]
 
-    def _windings(self) -> Iterator[tuple[Node, Node]]:
-        for part in self.to.design.parts.values():
-            if isinstance(part.data, Shaft) and part.data.ohmic_known():
-                yield from (((part.name, one.a), (part.name, one.b)) for one in part.of(Resistance))
-
-    def key(self, pair: tuple[Node, Node], setting: Setting, *, windings: bool = False) -> frozenset[int]:
+    def key(self, pair: tuple[Node, Node], setting: Setting) -> frozenset[int]:
         """The two pieces that a pair of terminals lies on."""
-        return frozenset(self.at(setting, windings=windings)[end] for end in pair)
+        return frozenset(self.at(setting)[end] for end in pair)
 
     def is_alone(self, end: Node, setting: Setting) -> bool:
         """Whether a terminal hangs together with the same others at rest as in a position."""
@@ -104,17 +101,31 @@ class Pieces:
             node for node, n in at_rest.items() if n == at_rest[end]
         }
 
-    def measures(self, pair: tuple[Node, Node]) -> bool:
-        """Whether a line of the main sheet reads between the pieces of a pair, so that a bridge between them shows."""
-        for line in self.to.lines:
-            if line.annex or line.meter is not Meter.OHM or not (line.setting and line.red and line.black):
-                continue
-            is_open, rises = line.expected.sort is Sort.OPEN, line.expected.sort is Sort.RISES
-            ends = (line.red, line.black)
-            keys = [self.key(one, line.setting, windings=is_open) for one in (pair, ends)]
-            if (is_open or rises) and len(keys[0]) == 2 and keys[0] == keys[1]:
-                return True
-        return False
+
+class Bridged:
+    """Whether a line of the main sheet reads wrong on the dead machine where two terminals touch."""
+
+    def __init__(self, to: Builder) -> None:
+        self.lines: dict[Setting, list[Line]] = {}
+        for line in to.lines:
+            if not line.annex and line.meter is Meter.OHM and line.setting and line.red and line.black:
+                self.lines.setdefault(line.setting, []).append(line)
+        self.meters = {setting: DeadMeter(to.survey.cold_with_bridges, setting) for setting in self.lines}
+
+    def shows(self, pair: tuple[Node, Node]) -> bool:
+        """Of a pair: by a reading between the two, or on any way that leads through both."""
+        return any(self._is_wrong(setting, pair) for setting in self.lines)
+
+    def _is_wrong(self, setting: Setting, pair: tuple[Node, Node]) -> bool:
+        meter, lines = self.meters[setting], self.lines[setting]
+        a, b = (meter.lowered.index[end] for end in pair)
+        if a == b:
+            return False
+        found = meter.read(
+            [BranchChange(a, b, 1.0 / BRIDGE_OHM)],
+            [(line.red, line.black) for line in lines if line.red and line.black],
+        )
+        return found is not None and any(Reading(line, ohm).is_wrong for line, ohm in zip(lines, found, strict=True))
 
 
 def _once(
