@@ -8,12 +8,18 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from powerup_cases import builder_of
+from pypdf import PdfReader
+
 from tests.browser import chromium
 from wiring.cli import app
+from wiring.powerup.arrange import minutes
 from wiring.powerup.step import Stage
 
 PLAN = str(Path(__file__).parents[2] / "specs" / "coil-winder.yaml")
 run = CliRunner()
+#: A point of a PDF [mm].
+MM = 25.4 / 72.0
 
 
 @pytest.fixture(scope="module")
@@ -53,10 +59,54 @@ def test_the_text_fits_the_terminal(width, monkeypatch):
     assert "18.2.2" in result.stdout
 
 
-def test_pdf_and_html(tmp_path):
-    pdf, page = tmp_path / "sheet.pdf", tmp_path / "sheet.html"
+@pytest.fixture(scope="module")
+def paper(tmp_path_factory):
+    """Every printed text with its place and page [mm], and by page the rules from edge to edge, from below."""
+    pdf = tmp_path_factory.mktemp("paper") / "sheet.pdf"
     assert run.invoke(app, ["power-up", PLAN, "--format", "pdf", "--out", str(pdf)]).exit_code == 0
-    assert pdf.read_bytes().startswith(b"%PDF")
+    texts, rules = [], []
+    for n, page in enumerate(PdfReader(pdf).pages):
+        found, start = set(), [0.0, 0.0]
+
+        def operand(name, numbers, cm, _tm, found=found, start=start):
+            if name in (b"m", b"l"):
+                x, y = map(float, numbers)
+                x, y = MM * (cm[0] * x + cm[2] * y + cm[4]), MM * (cm[1] * x + cm[3] * y + cm[5])
+                if name == b"l" and abs(y - start[1]) < 0.1 and abs(x - start[0]) > 260.0:
+                    found.add(round(y, 2))
+                start[:] = x, y
+
+        def text(words, cm, tm, *_font, n=n):
+            if words.strip():
+                x, y = (MM * (tm[4] * cm[i] + tm[5] * cm[2 + i] + cm[4 + i]) for i in (0, 1))
+                texts.append((words.strip(), n, x, y))
+
+        page.extract_text(visitor_operand_before=operand, visitor_text=text)
+        rules.append(sorted(found))
+    return texts, rules
+
+
+def test_every_row_on_paper_is_8_mm_high_with_what_to_do_beside_it(paper):
+    """By the rules above and below its number, as they are drawn in the PDF; and one signed gate a stage."""
+    texts, rules = paper
+    sheet = builder_of("coil-winder").sheet()
+    heights, wrong = {}, {line.id: line.wrong.split()[0] for line in sheet.main}
+    for words, page, x, y in texts:
+        if words in wrong and x < 20.0:
+            low, high = max(rule for rule in rules[page] if rule < y), min(rule for rule in rules[page] if rule > y)
+            beside = [other for other, at, x, y in texts if at == page and x > 200.0 and low < y < high]
+            heights[words] = high - low
+            if not words[-1].isalpha() and not next(line for line in sheet.main if line.id == words).acts:
+                assert any(wrong[words] in other.split() for other in beside), (words, beside)
+    assert set(heights) == set(wrong)
+    assert min(heights.values()) >= 8.0
+    gates = [words for words, *_ in texts if "nobody goes on without it" in words]
+    assert len(gates) == len({line.stage for line in sheet.main})
+    assert sum("Signed" in words for words, *_ in texts) == len(gates)
+
+
+def test_pdf_and_html(tmp_path):
+    page = tmp_path / "sheet.html"
     assert run.invoke(app, ["power-up", PLAN, "--format", "html", "--out", str(page)]).exit_code == 0
     text = page.read_text(encoding="utf-8")
     assert "src=" not in text  # one file: nothing comes from outside
@@ -208,6 +258,7 @@ def test_the_form_saves_on_a_phone_what_readings_reads(tmp_path):
 @pytest.mark.parametrize("more", [(), ("--full",)])
 def test_the_text_counts_its_rows_and_hours(more):
     told = run.invoke(app, ["power-up", PLAN, *more], env={"COLUMNS": "80"}).stdout
-    assert " rows, about 3 h" in " ".join(told.split())
+    hours, left = divmod(round(minutes(builder_of("coil-winder").sheet().main)), 60)
+    assert f" rows, about {hours} h {left:02d} min" in " ".join(told.split())
     assert ("Asked for when something is wrong" in told) == bool(more)
     assert told.count("Every row in order: name") == len(Stage)

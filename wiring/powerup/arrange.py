@@ -63,14 +63,14 @@ def _worked(to: Builder) -> list[Line]:
     for stage in Stage:
         for line in _ordered(to, stage, [line for line in main if line.red][-1:]):
             if line.acts:
-                main.append(_worded(to, line))
+                main.append(_worded(to, line, position))
                 position = replace(position, mains=False, events=())
                 continue
             acts = acts_between(to.survey, position, line.setting) if line.setting else ()
-            position = line.setting or position
             if acts and not is_for_controls(acts):
-                main.append(_worded(to, _change(stage, acts)))
+                main.append(_worded(to, _change(stage, acts), position))
                 acts = ()
+            position = line.setting or position
             main.append(replace(line, acts=acts))
     return main
 
@@ -179,10 +179,10 @@ def _change(stage: Stage, acts: tuple[Act, ...]) -> Line:
     return Line("", stage, "", Meter.LOOK, expected, "stop here", Who.INSTRUCTED, acts=acts)
 
 
-def _worded(to: Builder, line: Line) -> Line:
-    """A change in words; proving dead and the mains are for qualified persons."""
+def _worded(to: Builder, line: Line, before: Setting) -> Line:
+    """A change in words; proving dead and the mains are for qualified persons, a live machine for instructed ones."""
     mains = line.stage is Stage.MAINS or any(act.what in ("dead", "on") for act in line.acts)
-    who = Who.QUALIFIED if mains else Who.BUILDER
+    who = Who.QUALIFIED if mains else Who.INSTRUCTED if before.mains else Who.BUILDER
     return replace(line, action=acts_words(to.survey, line.acts), who=who)
 
 

@@ -50,9 +50,10 @@ def bonding(to: Builder) -> None:
     ends = {source: _farthest_return(to, source, earth) for source in bonds}
     # Parts at which a return is measured next come last: the probe is there.
     points.sort(key=lambda point: point[1][0] in {end[0] for end in ends.values()})
-    # With the bonds taken off, so that a return and a protective conductor that are changed over show.
     off = Setting(False, frozenset(bond.id for bond in bonds.values()))
-    readings = measure(to.survey.cold, off, points)
+    # With the bonds taken off, so that a return and a protective conductor that are changed over show.
+    at = _taken_off(to, bonds, ends, earth) or off
+    readings = measure(to.survey.cold, at, points)
     for (red, black), ohm in zip(points, readings, strict=True):
         expected = _bonding_expected(to, red, black, ohm)
         to.add(
@@ -61,13 +62,21 @@ def bonding(to: Builder) -> None:
             Meter.MILLIOHM,
             expected,
             "loose, painted or forgotten joint; nobody switches on before it is right",
-            setting=off,
+            setting=at,
             probes=(red, black),
             test="bonding",
             row=(f"Protective conductor, {named(red)} to", f"{to.design.parts[black[0]].title} ({black[0]})"),
         )
     if bonds:
-        _bonds(to, earth, bonds, ends, off)
+        _bonds(to, earth, bonds, ends, at, off)
+
+
+def _taken_off(to: Builder, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], earth: Node) -> Setting | None:
+    """The machine with the bonds off of those returns alone that have a protective neighbour, where that parts them."""
+    beside = [source for source in bonds if _lies_beside_earth(to, source)]
+    setting = Setting(False, frozenset(bonds[source].id for source in beside))
+    parted = measure(to.survey.cold, setting, [(ends[source], earth) for source in beside]) if beside else ()
+    return setting if all(ohm is None for ohm in parted) else None
 
 
 def _far_end(to: Builder, earth: Node, wire: Conductor) -> Node:
@@ -97,8 +106,11 @@ def _bonding_expected(to: Builder, red: Node, black: Node, ohm: float | None) ->
     return Expected(Sort.VALUE, ohm, max(ohm - spread, 0.0), high)
 
 
-def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], off: Setting) -> None:
-    """Every return to earth: joined with its bond, and by nothing else with all bonds taken off."""
+def _bonds(
+    to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mapping[str, Node], at: Setting, off: Setting
+) -> None:
+    """Every return to earth: joined with its bond, and by nothing else with its bond taken off: `at` first, or `off`,
+    with all of them."""
     ways = _through_bonds(to, bonds, ends, earth)
     # On the walk over the conductors, so that the bonds are seen to be back.
     to.ohms(
@@ -112,13 +124,12 @@ def _bonds(to: Builder, earth: Node, bonds: Mapping[str, Conductor], ends: Mappi
         rows=[("Every return is bonded", words) for _, _, words in ways],
     )
     wrong = "a second bond or a conductor on metal: find it, then put the bond back"
-    numbers = ", ".join(bond.number for bond in bonds.values())
     for source, end in reversed(list(ends.items())):
-        row = (f"Returns with the bonds {numbers} taken off: one bond only", source)
-        bond, told = bonds[source].number, _return_words(to, source)
+        bond, told, is_main = bonds[source].number, _return_words(to, source), _lies_beside_earth(to, source)
         words = f"{told} with its bond {bond} taken off, at {named(end)}: one bond only"
-        with to.annex(not _lies_beside_earth(to, source)):
-            to.ohms(Stage.BOND, off, [(end, earth)], [words], wrong, 0.2, rows=[row])
+        row = ("Returns with their bonds taken off: one bond only", source)
+        with to.annex(not is_main):
+            to.ohms(Stage.BOND, at if is_main else off, [(end, earth)], [words], wrong, 0.2, rows=[row])
 
 
 def _lies_beside_earth(to: Builder, source: str) -> bool:

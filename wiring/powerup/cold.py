@@ -56,14 +56,12 @@ def by_eye(to: Builder) -> None:
             "; ".join(f"{name} {_input_v(to, name):g} V" for name in selected),
             "it burns or stays dead",
         )
-    set_by_hand = {
-        part.name: _current_setting(part) for part in to.design.parts.values() if isinstance(part.data, Drive)
-    }
+    set_by_hand = currents_of_drives(to)
     if set_by_hand:
         to.look(
             Stage.EYES,
-            "Switches of every drive, first motion at half of the current",
-            "; ".join(f"{name} {words}" for name, words in set_by_hand.items()),
+            "Current set at every drive: half of the motor's, for the first motion",
+            f"half of: {'; '.join(f'{name} {words}' for name, words in set_by_hand.items())}",
             "the motor overheats or is weak",
         )
     if to.survey.motor_wires:
@@ -87,6 +85,11 @@ def _has_selector(to: Builder, name: str) -> bool:
     """Whether a supply may have a selector: one made for a range of twice the voltage needs none."""
     given = getattr(to.design.parts[name].data, "input", None)
     return given is not None and to.survey.is_mains_fed(name) and given.high < _WIDE_RANGE * given.low
+
+
+def currents_of_drives(to: Builder) -> dict[str, str]:
+    """What is set at every drive, in words."""
+    return {part.name: _current_setting(part) for part in to.design.parts.values() if isinstance(part.data, Drive)}
 
 
 def _current_setting(part: Part) -> str:
@@ -138,21 +141,23 @@ def insulation(to: Builder) -> None:
     to.look(
         Stage.INSULATION, f"Take off or unplug the electronics: {', '.join(plugs) or 'none in this plan'}", "off", wrong
     )
-    to.look(Stage.INSULATION, f"Join {' and '.join(n for n in names if n != 'PE')} at the inlet", "joined", wrong)
+    held = f"; hold {', '.join(to.survey.contactors)} in at the test lever" if to.survey.contactors else ""
+    joined = f"Join {' and '.join(n for n in names if n != 'PE')} at the inlet{held}"
+    to.look(Stage.INSULATION, joined, "as told", "what is behind an open contact is not tested")
     to.add(
         Stage.INSULATION,
         f"{to.test_words('insulation')}: lines and neutral joined, to earth",
-        Meter.OHM,
-        Expected(Sort.OPEN, inf, practice("insulation_min"), words="insulation tester at 500 V DC"),
+        Meter.INSULATION,
+        Expected(Sort.OPEN, inf, practice("insulation_min")),
         "damp, dirt or a damaged conductor",
         Who.QUALIFIED,
         None,
         (live[0], inlet["PE"]),
         test="insulation",
     )
-    to.look(
-        Stage.INSULATION, "Discharge what was tested to earth, take the joint off the inlet", "off", "it is a short"
-    )
+    let_go = f", let {', '.join(to.survey.contactors)} go" if to.survey.contactors else ""
+    undone = f"Discharge what was tested to earth, take the joint off the inlet{let_go}"
+    to.look(Stage.INSULATION, undone, "off", "it is a short")
     to.look(
         Stage.INSULATION, f"Put the electronics back: {', '.join(plugs) or 'none'}", "back, as in the wire list", wrong
     )

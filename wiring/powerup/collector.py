@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 #: Least error of a usual meter, in the unit of the reading; on top of the tolerance.
 METER_LEAST = {Meter.DC_V: 0.02, Meter.AC_V: 0.5, Meter.DC_A: 0.01, Meter.AC_A: 0.02, Meter.OHM: 0.1}
+#: What an insulation tester brings [V].
+_TESTER_V = 500.0
 #: The machine as the ohmmeter finds it unless a line says otherwise.
 UNPLUGGED = Setting(False)
 
@@ -154,7 +156,7 @@ class Collector:
 
     def access(self, meter: Meter, setting: Setting | None, places: Sequence[Node]) -> Access:
         """What it takes to put an instrument to some places; an ohmmeter finds them dead, others may not."""
-        solved = 0.0
+        solved = _TESTER_V if meter is Meter.INSULATION else 0.0
         if setting is not None and setting.mains and not meter.is_resistance:
             run = self.run(setting)
             stands = [abs(run.point.volts(node, kind) or 0.0) for node in places for kind in ("DC", "AC")]

@@ -18,8 +18,8 @@ from wiring.powerup.survey import pairs_of
 from wiring.powerup.wires import JOINED_OHM, LEADS_OHM, LENGTH_SHARE, is_seen_with_winding
 
 #: A joint of a few ohms in a conductor with this current gets hot [A]: it is measured on the main sheet (derived:
-#: 10 ohm and 1 A give 10 W in a terminal). So are ways that pass as many new conductors as `_LONG`.
-POWER_A, _LONG = 1.0, 4
+#: 10 ohm and 1 A give 10 W in a terminal).
+POWER_A = 1.0
 #: A joint of 10 ohm with this current takes half a volt [A]: it is worth twice one that nothing feels.
 _FELT_A = 0.05
 #: A current above this has a direction [A].
@@ -100,7 +100,7 @@ def _measure_ways(to: Builder, ways: Sequence[Way], wanted: set[str], needed: se
     for way in ways:
         new = (set(way[2]) & wanted) - passed
         if new and not _has_second(to, way, min(new)):
-            is_main = bool(new & needed) or len(new) >= _LONG
+            is_main = bool(new & needed)
             (main if is_main else annex).append(way)
             passed |= new
             if not is_main:

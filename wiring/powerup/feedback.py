@@ -102,7 +102,7 @@ def _read_alike(to: Builder, lines: Sequence[Line], setting: Setting) -> bool:
 def refused_reset(to: Builder, stage: Stage, found: Sequence[Refusal]) -> None:
     """The contactor held in by hand, the reset pressed: refused, and the others stay off."""
     for one in found:
-        words = f"Hold {named_part(to, one.contactor)} in at its test lever, then press the reset: refused"
+        words = f"{named_part(to, one.contactor)} held in at its test lever, press the reset: refused"
         wrong = "its feedback is not read: a welded pole would stay unseen"
         if one.stays_off:
             key, words = moved_by(to, one.stays_off), f"{words}, {named_part(to, one.stays_off)} stays off"

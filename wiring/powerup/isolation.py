@@ -10,7 +10,7 @@ from wiring.circuit.model import named
 from wiring.powerup.builder import UNPLUGGED, Builder
 from wiring.powerup.contact_safety import volts_words
 from wiring.powerup.step import Expected, Meter, Sort, Stage, Who
-from wiring.powerup.stored_energy import Store, bleeder_ohm, limit_v, seconds_words, store_words
+from wiring.powerup.stored_energy import Store, bleeder_ohm, limit_v, seconds_words, store_words, waited_for_together
 from wiring.rulebooks.answers import NotTabled
 from wiring.rulebooks.limits import discharge_time_s
 
@@ -53,7 +53,7 @@ def prove_dead(to: Builder, stage: Stage) -> None:
             who=Who.QUALIFIED,
             row=("Prove dead at the inlet", f"{name} to {other}"),
         )
-    for store in to.survey.stores:
+    for store in waited_for_together(to.survey.stores):
         _empty(to, stage, store)
 
 
@@ -113,7 +113,7 @@ def residual_voltage_stage(to: Builder) -> None:
             f"never above {limit.voltage.value:g} V",
         )
         to.look(Stage.RESIDUAL, action, words, _CHARGED, test="residual")
-    for store in to.survey.stores:
+    for store in waited_for_together(to.survey.stores):
         action = f"Main switch off, {limit.time.value:g} s later: {named(store.ends[0])} to {named(store.ends[1])}"
         words, low = _decay(to, store), limit.voltage.value
         expected = Expected(Sort.BELOW, min(store.volts, low), -low, low, words)

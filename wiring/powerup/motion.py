@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from wiring.parts.drives import Drive
 from wiring.parts.motors import Shaft
 from wiring.powerup.builder import LEAST_V, METER_LEAST, Builder, practice
+from wiring.powerup.cold import currents_of_drives
 from wiring.powerup.continuity import POWER_A
 from wiring.powerup.drives import clamp_at, fed, with_power
 from wiring.powerup.operated_stages import drive_signals
@@ -38,7 +39,7 @@ def motion(to: Builder) -> None:
             clamp = clamp_at(to, pair)
             if pair.takes_power and not pair.is_coil and clamp and pair in fed(to):
                 kind = pair.kind or "DC"
-                words = f"{motors} uncoupled, energised, at rest: current into {drive}"
+                words = f"{motors} uncoupled, energised, at rest, at full current: current into {drive}"
                 with to.annex():
                     to.amps(Stage.MOTION, hold, clamp, kind, words, "no hold or hot: current setting, open phase")
         _turns(to, drive, motors)
@@ -90,6 +91,7 @@ def under_load(to: Builder) -> None:
     """Every state of the plan by eye; each source and each hazard by meter in the state in which it carries most, where
     that is enough to heat a joint and was not measured before."""
     heaviest = _heaviest(to)
+    _couple(to)
     for state in to.design.state_entries:
         setting = with_power(to, state, True, True)
         run = to.run(setting)
@@ -123,6 +125,22 @@ def under_load(to: Builder) -> None:
         replace(line, annex=True) if line.stage is Stage.LOAD and any(_is_same(line, old) for old in before) else line
         for line in to.lines
     ]
+
+
+def _couple(to: Builder) -> None:
+    """What was uncoupled for the first motion put together again, on the dead machine."""
+    if not (to.survey.motor_wires and to.design.state_entries):
+        return
+    to.change(Stage.LOAD, (Act("dead"),))
+    currents = "; ".join(f"{name} {words}" for name, words in currents_of_drives(to).items())
+    to.look(
+        Stage.LOAD,
+        "Couple the motors to what they move, guards shut"
+        + (f"; current of every drive: {currents}" if currents else ""),
+        "coupled, nobody in the way",
+        "nobody starts it before it is",
+        Who.INSTRUCTED,
+    )
 
 
 def _is_same(line: Line, old: Line) -> bool:

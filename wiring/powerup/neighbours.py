@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping, Sequence
 
 from wiring.circuit.model import Node, named
-from wiring.circuit.roles import is_earth_point
+from wiring.circuit.roles import Role, is_earth_point
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Switch
 from wiring.parts.signals import IoCard
@@ -161,12 +161,21 @@ def _measure_apart(to: Builder, setting: Setting, pairs: Sequence[tuple[Node, No
 
 
 def would_destroy(to: Builder, first: Node, second: Node) -> bool:
-    """Whether a bridge puts the voltage of one terminal on a neighbour that is made for much less."""
-    if is_earth_point(to.design.circuit, first) or is_earth_point(to.design.circuit, second):
+    """Whether a bridge puts the voltage of one terminal on a neighbour that is made for much less: earth, and a neutral
+    that is earthed, bring none."""
+    if any(_is_earthed(to, end) for end in (first, second)):
         return False
     low, high = sorted((to.survey.safety.volts_at(first), to.survey.safety.volts_at(second)))
     low_at_work, high_at_work = sorted((_at_work(to, first), _at_work(to, second)))
     return high > _MUCH_HIGHER * low or high_at_work > _MUCH_HIGHER * low_at_work > LEAST_V
+
+
+def _is_earthed(to: Builder, node: Node) -> bool:
+    mains = to.design.plan.mains
+    neutral = to.design.roles.role.get(node) is Role.NEUTRAL
+    return (neutral and mains is not None and mains.earthing not in (None, "IT")) or is_earth_point(
+        to.design.circuit, node
+    )
 
 
 def _at_work(to: Builder, node: Node) -> float:

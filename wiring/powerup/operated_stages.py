@@ -60,9 +60,9 @@ def control_stage(to: Builder, seen: set[str]) -> None:
 def coil_seen(to: Builder, stage: Stage, setting: Setting, pair: Pair, when: str, wrong: str) -> None:
     """A contactor, relay, channel or lamp seen to be on or not, with the others of that moment in one row."""
     key = moved_by(to, pair)
-    told = (
-        f"{named_part(to, pair)} {pair.a[1]}" if isinstance(to.design.parts[pair.part].data, SafetyRelay) else pair.part
-    )
+    part = to.design.parts[pair.part]
+    several = f"{pair.part} {pair.a[1].rstrip('+')}" if len(part.of(Coil)) > 1 else pair.part
+    told = f"{named_part(to, pair)} {pair.a[1]}" if isinstance(part.data, SafetyRelay) else several
     row = (f"Contactors, relays, channels and lamps {when}", told)
     words = f"{named_part(to, pair)}, {pair.a[1]}-{pair.b[1]}, {when}"
     on_v = max(LIT * abs(to.run(ready_setting(to)).between(pair.a, pair.b, pair.kind or "DC")), LEAST_V)

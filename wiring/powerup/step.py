@@ -53,6 +53,7 @@ class Meter(StrEnum):
     SEEN = "seen"
     MILLIOHM = "milliohm, 0.2 A to 10 A"
     OHM = "ohm"
+    INSULATION = "insulation tester, 500 V DC"
     DC_V = "V DC"
     AC_V = "V AC"
     DC_A = "A DC"
@@ -73,7 +74,7 @@ class Meter(StrEnum):
     @property
     def is_resistance(self) -> bool:
         """Whether it is measured with the power off."""
-        return self in (Meter.OHM, Meter.MILLIOHM)
+        return self in (Meter.OHM, Meter.MILLIOHM, Meter.INSULATION)
 
 
 _UNITS = {
@@ -81,6 +82,7 @@ _UNITS = {
     Meter.SEEN: "",
     Meter.MILLIOHM: "ohm",
     Meter.OHM: "ohm",
+    Meter.INSULATION: "ohm",
     Meter.DC_V: "V",
     Meter.AC_V: "V",
     Meter.DC_A: "A",

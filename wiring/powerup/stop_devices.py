@@ -7,6 +7,8 @@ from msgspec.structs import replace
 
 from wiring.circuit.model import Edge, Node
 from wiring.circuit.roles import Role
+from wiring.parts.base import Part
+from wiring.parts.operators import GuardSwitch, HandOperated
 from wiring.parts.switching import SafetyRelay
 from wiring.powerup.builder import LEAST_V, Builder, named_part, practice
 from wiring.powerup.machine import Run
@@ -28,27 +30,28 @@ def stop_stage(to: Builder) -> None:
 
 
 class _Call(Struct, frozen=True):
-    """One device that calls for the stop: by being pressed, or by being let go where it is `held` to run."""
+    """One device that calls for the stop: by being `worked`, or by being let go where it is `held` to run."""
 
     device: str
     name: str
     held: bool
+    worked: tuple[str, str]
 
     @property
     def act(self) -> str:
-        return f"Let {self.name} go" if self.held else f"Press {self.name}"
+        return f"Let {self.name} go" if self.held else f"{self.worked[0]} {self.name}"
 
     @property
     def done(self) -> str:
-        return f"{self.name} let go" if self.held else f"{self.name} pressed"
+        return f"{self.name} let go" if self.held else f"{self.name} {self.worked[1]}"
 
     @property
     def before(self) -> str:
-        return f"before {self.name} is {'let go' if self.held else 'pressed'}"
+        return f"before {self.name} is {'let go' if self.held else self.worked[1]}"
 
     @property
     def not_done(self) -> str:
-        return f"{self.name} held" if self.held else f"{self.name} not pressed"
+        return f"{self.name} held" if self.held else f"{self.name} not {self.worked[1]}"
 
     def settings(self, ready: Setting) -> tuple[Setting, Setting, Setting, Setting]:
         """Ready to run, stopped, the device left alone, and running again after a reset."""
@@ -59,21 +62,29 @@ class _Call(Struct, frozen=True):
         return run, stopped, left, again
 
 
+def _worked_as(part: Part) -> tuple[str, str]:
+    """What a hand does at a stop device."""
+    if isinstance(part.data, GuardSwitch):
+        return "Open", "opened"
+    return ("Press", "pressed") if isinstance(part.data, HandOperated) else ("Work", "worked")
+
+
 def _device(to: Builder, stop: str, device: str) -> None:
     """With what feeds drives and loads out, the other hold-to-run devices held; where nothing answers then, with the
     feed in, the motors still unplugged; then with nothing held."""
     ready = ready_setting(to)
-    call = _Call(device, f"{to.design.parts[device].title} ({device})", device in to.design.circuit.hold_to_run)
+    part = to.design.parts[device]
+    call = _Call(device, f"{part.title} ({device})", device in to.design.circuit.hold_to_run, _worked_as(part))
     others = sorted(to.design.circuit.hold_to_run - {device})
     held = replace(ready, events=(*ready.events, *(Event(name, "operator", True) for name in others)))
     for setting in dict.fromkeys((held, ready)):
         if _worked(to, setting, call) or _worked(to, replace(setting, opened=to.survey.motor_wires), call, first=True):
             return
-    act = f"letting {device} go" if call.held else f"pressing {device}"
+    act = f"letting {device} go" if call.held else f"{device} {call.worked[1]}"
     to.ask(f"{Stage.STOP.number} stop {stop}: {act} changes no coil and no input, motors unplugged")
     to.look(
         Stage.STOP,
-        f"Hold {call.name}, then let it go" if call.held else f"Press {call.name} and let it go",
+        f"Hold {call.name}, then let it go" if call.held else f"{call.act} and let it go",
         "what it stops, stops",
         _NOT_STOPPED,
         Who.INSTRUCTED,

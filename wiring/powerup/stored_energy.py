@@ -6,6 +6,7 @@ from math import inf, sqrt
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Node, named
 from wiring.parts.base import Part
@@ -45,6 +46,24 @@ class Store(Struct, frozen=True):
         return ", ".join(self.parts)
 
 
+def waited_for_together(found: tuple[Store, ...]) -> list[Store]:
+    """The stores with all in one that no terminal shows and that take as long: one row tells them."""
+    together: dict[object, list[Store]] = {}
+    for store in found:
+        together.setdefault(store.wait_s if store.inside and not store.high else store.ends, []).append(store)
+    return [
+        some[0]
+        if len(some) == 1
+        else replace(
+            some[0],
+            parts=tuple(name for store in some for name in store.parts),
+            volts=max(store.volts for store in some),
+            farads=None,
+        )
+        for some in together.values()
+    ]
+
+
 def stores(survey: Survey, safety: ContactSafety) -> tuple[Store, ...]:
     """Every store of energy of a machine, one for each pair of nets that capacitors stand between."""
     nets = survey.design.nets.of
@@ -76,7 +95,9 @@ def _farads(part: Part) -> float | None:
 
 
 def _store(survey: Survey, safety: ContactSafety, members: list[tuple[Part, tuple[Node, Node]]]) -> Store:
-    parts, ends = [part for part, _ in members], members[0][1]
+    parts = [part for part, _ in members]
+    # At the source: what fuses part from it was never charged behind them.
+    ends = min(members, key=lambda member: isinstance(member[0].data, Drive))[1]
     known = [_farads(part) for part in parts]
     farads = None if None in known else sum(amount for amount in known if amount)
     inside = all(isinstance(part.data, Drive) and part.data.supply.kind == "AC" for part in parts)
@@ -130,12 +151,9 @@ def wait_words(found: tuple[Store, ...]) -> str:
 
 def proved_words(found: tuple[Store, ...]) -> str:
     """Where a machine is proved dead besides its inlet."""
-    return ", ".join(
-        f"{store.names} by its maker's procedure"
-        if store.high or store.inside
-        else f"{named(store.ends[0])} to {named(store.ends[1])}"
-        for store in found
-    )
+    kept = [store.names for store in found if store.high or store.inside]
+    told = [f"{named(store.ends[0])} to {named(store.ends[1])}" for store in found if store.names not in kept]
+    return ", ".join([*told, *([f"{', '.join(kept)} as the maker says"] if kept else [])])
 
 
 def seconds_words(seconds: float) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
+from wiring.circuit.model import named
 from wiring.parts.protection import Breaker, MotorProtector
 from wiring.powerup.step import Act, Event, Setting
 from wiring.powerup.stored_energy import proved_words, wait_words
@@ -20,7 +21,7 @@ _SWITCHED = (Breaker, MotorProtector)
 CONTROLS = ("work", "free")
 _WORDS = {
     "off": "main switch off",
-    "on": "unlock, main switch on",
+    "on": "hands out, plug in or unlock, switch on",
     "unplug": "unplug the motors",
     "plug": "plug the motors in",
 }
@@ -155,7 +156,7 @@ def _act_words(survey: Survey, act: Act) -> str:
                 return f"switch {names} {'on' if act.what == 'in' else 'off'}"
             return f"{'every fuse and breaker' if every else names} {act.what}"
         case "loose" | "fast":
-            return f"{'take off' if act.what == 'loose' else 'put back'} wire {names}"
+            return f"{'take off' if act.what == 'loose' else 'put back'} {wires_words(survey, act.names)}"
         case "hold" | "let":
             return ", ".join(held_words(act.what, name) for name in act.names)
         case "work":
@@ -173,11 +174,17 @@ def _act_words(survey: Survey, act: Act) -> str:
 #: How what is moved by hand on the dead machine stands, and how it goes back.
 _HELD = {
     "handle": ("off", "on"),
-    "coil": ("held in at its test lever", "let go"),
+    "coil": ("held in at its test lever by tape or a wedge", "let go"),
     "trip": ("tripped at its test button", "reset"),
     "operator": ("worked and held", "let go"),
 }
 _LOADS = {"": "drives idle", "hold": "motors energised at rest"}
+
+
+def wires_words(survey: Survey, names: Sequence[str]) -> str:
+    """ "wire PE19 (G1:V- to XPE:4)"."""
+    wires = [survey.circuit.conductor[name] for name in names]
+    return ", ".join(f"wire {wire.number} ({named(wire.a)} to {named(wire.b)})" for wire in wires)
 
 
 def held_words(what: str, name: str) -> str:

@@ -10,7 +10,7 @@ from wiring.circuit.model import Node, named
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
 from wiring.powerup.stored_energy import proved_words, wait_words
 from wiring.powerup.survey import Survey
-from wiring.powerup.transitions import acts_between, acts_words, held_words
+from wiring.powerup.transitions import acts_between, acts_words, held_words, wires_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -105,7 +105,7 @@ def setting_words(survey: Survey, setting: Setting) -> str:
         told = [dead_words(survey), survey.main_switch_words]
         off = [name for name in sorted(setting.opened) if ":" not in name]
         if off:
-            told.append(f"taken off: wire {', '.join(off)}")
+            told.append(f"taken off: {wires_words(survey, off)}")
     else:
         told = ["Mains on", survey.main_switch_words]
         if setting.opened & survey.motor_wires:

@@ -75,9 +75,9 @@ def _stage(stage: Mapping[str, Any]) -> str:
 
 
 def _row(row: Mapping[str, Any]) -> str:
-    cells = "".join(_cell(cell) for cell in row["cells"])
+    cells = "".join(_cell(cell, "" if row["meter"] else cell["range"]) for cell in row["cells"])
     kind = "change" if row["is_change"] else "row"
-    meter = "" if row["cells"][0]["by_eye"] else f"<p class='meter'>{escape(row['meter'])}</p>"
+    meter = f"<p class='meter'>{escape(row['meter'])}</p>" if row["meter"] else ""
     position = f"<p class='state'>Set: {escape(row['position'])}</p>" if row["position"] else ""
     who = escape(_WHO[row["who"]])
     if row["is_change"]:
@@ -92,8 +92,8 @@ def _row(row: Mapping[str, Any]) -> str:
     )
 
 
-def _cell(cell: Mapping[str, Any]) -> str:
-    name = " ".join(word for word in (cell["name"], cell["do"]) if word)
+def _cell(cell: Mapping[str, Any], meter: str) -> str:
+    name = " ".join(word for word in (cell["name"], cell["do"], meter) if word)
     place = (
         f"<span class='red'>red {escape(cell['red'])}</span> <span class='black'>black {escape(cell['black'])}</span>"
         if cell["red"] and not cell["by_eye"]

@@ -85,9 +85,10 @@ def _print_row(page: Page, row: Mapping[str, Any]) -> None:
     if row["position"]:
         page.text(f"Set: {row['position']}", 9)
     if not cells[0]["by_eye"]:
-        page.text(f"{row['meter']} ({_WHO[row['who']]})", 9)
+        page.text(f"{row['meter'] or 'each as it says'} ({_WHO[row['who']]})", 9)
     for cell in cells:
-        told = [cell["name"], cell["do"], _at(cell), f"expect {cell['expected']}   ______"]
+        own = "" if row["meter"] else cell["range"]
+        told = [cell["name"], cell["do"], own, _at(cell), f"expect {cell['expected']}   ______"]
         label = f"       {cell['id'].lstrip('0123456789.')}" if cell["name"] else ""
         page.text("; ".join(word for word in told if word), 9, label)
     page.text(f"If not: {row['wrong']}", 9)

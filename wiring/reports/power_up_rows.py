@@ -109,17 +109,32 @@ def tests_of(lines: Sequence[Line], survey: Survey) -> list[str]:
 def _row(lines: Sequence[Line], survey: Survey, ends: Ends) -> dict[str, Any]:
     first = lines[0]
     several = len(lines) > 1
+    ranges = _ranges(lines)
+    meters = set(ranges.values())
     return {
         "id": first.id.rstrip("abcdefghijklmnopqrstuvwxyz") if several else first.id,
         "action": first.row if several else first.action,
-        "meter": meter_words(first),
+        "meter": meters.pop() if len(meters) == 1 else "",
         "is_change": bool(first.acts) and not is_for_controls(first.acts),
         "is_dead": needs_dead(first.acts),
         "wrong": "; ".join(dict.fromkeys(line.wrong for line in lines)),
         "who": max((line.who for line in lines), key=list(WHO).index).value,
-        "cells": [_cell(line, survey, ends, several) for line in lines],
+        "cells": [{**_cell(line, survey, ends, several), "range": ranges.get(line.meter, "")} for line in lines],
         "position": setting_words(survey, first.setting) if first.annex and first.setting else "",
     }
+
+
+def _ranges(lines: Sequence[Line]) -> dict[Meter, str]:
+    """What is set at every instrument of a row, each for the highest voltage that it meets there."""
+    highest: dict[Meter, Line] = {}
+    for line in lines:
+        if not line.meter.is_by_eye:
+            highest[line.meter] = max(highest.get(line.meter, line), line, key=_rating)
+    return {meter: meter_words(line) for meter, line in highest.items()}
+
+
+def _rating(line: Line) -> int:
+    return (line.access and line.access.rating) or 0
 
 
 def _cell(line: Line, survey: Survey, ends: Ends, several: bool) -> dict[str, Any]:
