@@ -30,7 +30,7 @@ MOST_FURTHER = 6
 
 class Trial(Struct, frozen=True):
     """One injected fault. `seen` False when every line of the sheet reads right; `place` of the group with the true
-    cause, from 1, 0 when it is not listed; `further` measurements until `alone` or not."""
+    cause, from 1, 0 when it is not listed; `further` measurements until `alone` or not, and their `minutes`."""
 
     cause: Cause
     seen: bool
@@ -40,6 +40,7 @@ class Trial(Struct, frozen=True):
     alone: bool = False
     stage: int = 0
     left: int = 0
+    minutes: float = 0.0
 
 
 def noisy(value: float, meter: Meter, chance: Random) -> float:
@@ -89,18 +90,19 @@ def play(predictor: Predictor, cause: Cause, seed: int, *, in_order: bool = Fals
     stage = diagnosis.wrong[0].line.stage.number
     answer = diagnosis.answer()
     place, strict = _place(answer, cause), _strict_place(answer, cause)
-    further = 0
+    further, minutes = 0, 0.0
     while True:
         chosen = next_place(diagnosis, answer, in_order=in_order)
         if chosen is None or further >= most:
             break
         value = noisy(predict(predictor, cause, chosen.line), chosen.line.meter, chance)
+        minutes += chosen.minutes
         diagnosis.add([Reading(chosen.line, value)])
         further += 1
         answer = diagnosis.answer()
     in_it = any(one.cause.id == cause.id for one in answer.remaining)
     alone = in_it and chosen is None
-    return Trial(cause, True, place, strict, further, alone, stage, len(answer.remaining))
+    return Trial(cause, True, place, strict, further, alone, stage, len(answer.remaining), minutes)
 
 
 def _place(answer: Answer, cause: Cause) -> int:

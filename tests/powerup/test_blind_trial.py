@@ -68,19 +68,17 @@ def asked(played):
     """Faults of the coil winder that stood alone in the end, with the measurements of the tool and down the list."""
     seen = [(seed, trial) for seed, trial in enumerate(played["coil-winder"][:48]) if trial.alone]
     most = 2 * MOST_FURTHER
-    listed = [
-        play(predictor_of("coil-winder"), trial.cause, seed, in_order=True, most=most).further for seed, trial in seen
-    ]
-    return [trial.further for _, trial in seen], listed
+    listed = [play(predictor_of("coil-winder"), trial.cause, seed, in_order=True, most=most) for seed, trial in seen]
+    return [(trial.further, trial.minutes) for _, trial in seen], [(trial.further, trial.minutes) for trial in listed]
 
 
-def test_fewer_measurements_than_down_the_list(asked):
-    """In all and at the worst; the median may be larger, for likely causes are told apart before rare ones, and the
-    trial draws all alike. 51 against 61 of those drawn here, 85 against 99 of 500; the bound was 0.8 while an earlier
-    sheet gave 50 against 67, and what of the sheet makes the difference is not known."""
+def test_faster_than_down_the_list(asked):
+    """What parts most causes for a minute is chosen, so that a look is taken before the machine is made dead: 88 min
+    against 139 of those drawn here, 176 against 244 of 500; of measurements 38 against 52, and 77 against 95."""
     chosen, listed = asked
-    assert sum(chosen) < 0.9 * sum(listed)
-    assert max(chosen) <= max(listed)
+    assert sum(time for _, time in chosen) < 0.75 * sum(time for _, time in listed)
+    assert sum(n for n, _ in chosen) < 0.85 * sum(n for n, _ in listed)
+    assert max(chosen)[0] <= max(listed)[0]
 
 
 def test_the_figures(trials, asked, capsys):
@@ -95,8 +93,8 @@ def test_the_figures(trials, asked, capsys):
         print(f"true cause in the first 3: {as_groups:.1%} with groups as one, {by_cause:.1%} cause by cause")
         print(f"within {MOST_FURTHER} measurements: {apart:.1%} alone or in an inseparable group, {single:.1%} alone")
         print(f"median of further measurements: {median(trial.further for trial in seen):g}")
-        chosen, listed = asked
-        print(f"{len(chosen)} faults: {sum(chosen)} measurements by the tool, median {median(chosen):g}; ", end="")
-        print(f"{sum(listed)} down the list, median {median(listed):g}")
+        for some, words in zip(asked, ("by the tool", "down the list"), strict=True):
+            print(f"{len(some)} faults {words}: {sum(n for n, _ in some)} measurements, ", end="")
+            print(f"median {median(n for n, _ in some):g}, {sum(time for _, time in some):.0f} min")
     assert by_cause <= as_groups
     assert single <= apart

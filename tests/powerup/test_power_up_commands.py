@@ -6,10 +6,9 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner
-
 from powerup_cases import builder_of
 from pypdf import PdfReader
+from typer.testing import CliRunner
 
 from tests.browser import chromium
 from wiring.cli import app

@@ -12,6 +12,7 @@ from powerup_cases import builder_of, judged_plans, predictor_of
 
 from wiring.circuit.roles import Role
 from wiring.design.load import load
+from wiring.documents.ends import Ends
 from wiring.parts.elements import Pole
 from wiring.powerup.arrange import minutes
 from wiring.powerup.drives import with_power
@@ -20,7 +21,7 @@ from wiring.powerup.sheet import build
 from wiring.powerup.step import Event, Setting, Sort, Stage
 from wiring.powerup.survey import pairs_of
 from wiring.powerup.words import expected_words
-from wiring.reports.power_up_rows import rows_of
+from wiring.reports.power_up_rows import rows_of, sheet_data
 
 SPECS = ("coil-winder", "foam-gantry", "stone-engraver", "bench-press-feeder")
 ALL = os.environ.get("WIRING_POWER_UP_FAULTS") == "all"
@@ -250,6 +251,50 @@ def test_limits_can_be_judged(name):
             assert expected.low >= 1e6
         assert "are apart" not in line.action
         assert expected_words(line)
+
+
+@pytest.mark.parametrize("name", MORE)
+def test_every_cell_has_its_own_instrument_made_for_all_of_its_row(name):
+    """A voltage read on a range of amperes is a short: in a row with both each cell says its own."""
+    builder = builder_of(name)
+    lines = {line.id: line for line in builder.lines}
+    for stage in sheet_data(builder.sheet(), builder.survey, Ends())["stages"]:
+        for row in stage["rows"]:
+            cells = [(lines[cell["id"]], cell["range"]) for cell in row["cells"]]
+            for line, told in cells:
+                if line.meter.is_by_eye or line.access is None:
+                    continue
+                assert told.startswith(f"{line.meter.value}, CAT III "), (line.id, told)
+                assert int(told.split()[-2]) >= line.access.rating
+                assert row["meter"] in ("", told)
+
+
+@pytest.mark.parametrize("name", MORE)
+def test_what_was_uncoupled_is_coupled_on_the_dead_machine_before_it_works(name):
+    builder = builder_of(name)
+    main = builder.sheet().main
+    load = [line for line in main if line.stage is Stage.LOAD]
+    if any("uncoupled, nothing" in line.expected.words for line in main) and load:
+        assert [act.what for act in load[0].acts] == ["dead"]
+        assert load[1].action.startswith("Couple the motors")
+        assert load[2].acts[0].what == "on"
+
+
+@pytest.mark.parametrize("name", MORE)
+def test_nobody_untaught_changes_a_live_machine(name):
+    live = False
+    for line in builder_of(name).sheet().main:
+        acts = [act.what for act in line.acts]
+        if live and acts:
+            assert line.who.value != "builder", line.action
+        live = (live or "on" in acts) and not ("dead" in acts and "on" not in acts)
+
+
+@pytest.mark.parametrize("name", MORE)
+def test_cells_of_a_row_have_different_names(name):
+    for row in rows_of(builder_of(name).sheet().main):
+        names = [(line.cell, tuple(line.wires), line.acts) for line in row]
+        assert len(set(names)) == len(names), (row[0].id, names)
 
 
 def test_a_wide_range_supply_is_asked_for_no_selector():

@@ -71,7 +71,6 @@ def _empty(to: Builder, stage: Stage, store: Store) -> None:
             "earthing stick on, output proved dead",
             "keep away; the maker's service",
             Who.QUALIFIED,
-            about=store.parts,
         )
     elif store.inside:
         to.look(
@@ -80,7 +79,6 @@ def _empty(to: Builder, stage: Stage, store: Store) -> None:
             "waited; every charge lamp dark",
             "keep away; the maker's service",
             Who.QUALIFIED,
-            about=store.parts,
         )
     else:
         to.no_volts(

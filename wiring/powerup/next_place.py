@@ -1,4 +1,5 @@
-"""Where to measure next: the place whose reading tells the remaining causes apart best, by expected information."""
+"""Where to measure next: the place whose reading tells most of the remaining causes for every minute that it takes, by
+expected information and the times of the trade."""
 
 from __future__ import annotations
 
@@ -10,12 +11,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from wiring.circuit.model import Node
-from wiring.powerup.builder import METER_LEAST, UNPLUGGED
+from wiring.powerup.builder import METER_LEAST, UNPLUGGED, practice
 from wiring.powerup.causes import Cause
 from wiring.powerup.diagnose import Answer, Diagnosis, Ranked
 from wiring.powerup.predict import Predictor
 from wiring.powerup.reading import HIGH_OHM, look_prediction, spread
 from wiring.powerup.step import Expected, Line, Meter, Setting, Sort, Who
+from wiring.powerup.survey import Survey
+from wiring.powerup.transitions import acts_between, needs_dead
 
 #: Causes that are weighed, candidates that are tried, and the least information worth a measurement [bit].
 MOST_CAUSES = 36
@@ -33,16 +36,23 @@ class Outcome(Struct, frozen=True):
 
 
 class Next(Struct, frozen=True):
-    """A measurement: its line, what it tells [bit], what to expect under each cause, and how many were weighed."""
+    """A measurement: its line, what it tells [bit], what to expect under each cause, the minutes that it takes from where
+    the last reading was taken, and how many were weighed."""
 
     line: Line
     bits: float
     outcomes: tuple[Outcome, ...]
+    minutes: float = 1.0
     weighed: int = 1
+
+    @property
+    def rate(self) -> float:
+        """What it tells for a minute [bit/min]."""
+        return self.bits / self.minutes
 
 
 def next_place(diagnosis: Diagnosis, answer: Answer, *, in_order: bool = False) -> Next | None:
-    """The measurement that separates the remaining causes best; None when nothing that is safe to reach does.
+    """The measurement that separates the remaining causes fastest; None when nothing that is safe to reach does.
 
     With `in_order` the first one that tells anything at all, as somebody asks who goes down a list.
     """
@@ -53,13 +63,24 @@ def next_place(diagnosis: Diagnosis, answer: Answer, *, in_order: bool = False) 
     lines = list(_candidates(diagnosis, answer, causes))
     told = _predictions(diagnosis.predictor, lines, causes)
     best: Next | None = None
+    last = diagnosis.readings[-1].line
     for n, line in enumerate(lines):
         found = _weigh(line, [column[n] for column in told], remaining)
-        if found.bits >= LEAST_BIT and (best is None or found.bits > best.bits + 1e-9):
+        found = replace(found, minutes=minutes_to(diagnosis.predictor.survey, last, line))
+        if found.bits >= LEAST_BIT and (best is None or found.rate > best.rate + 1e-9):
             best = found
             if in_order:
                 break
     return best and replace(best, weighed=len(lines))
+
+
+def minutes_to(survey: Survey, last: Line, line: Line) -> float:
+    """From where the last reading was taken: the machine changed, the probes moved, and the reading."""
+    acts = acts_between(survey, last.setting, line.setting) if last.setting and line.setting else ()
+    changing = practice("minutes_dead") if needs_dead(acts) else practice("minutes_look") * len(acts)
+    if line.meter.is_by_eye:
+        return changing + practice("minutes_look")
+    return changing + practice("minutes_reading") + practice("minutes_probe") * len(line.parts - last.parts)
 
 
 def _predictions(predictor: Predictor, lines: Sequence[Line], causes: Sequence[Cause]) -> list[list[float]]:

@@ -140,10 +140,9 @@ def _why(following: Next, answer: Answer) -> str:
     """How a measurement parts what remains, against the other places that were weighed."""
     total = sum(one.share for outcome in following.outcomes for one in outcome.causes)
     largest = max(sum(one.share for one in outcome.causes) for outcome in following.outcomes) / total
-    told = (
-        f"of {counted(following.weighed, 'place')} weighed it parts the {counted(len(answer.remaining), 'cause')} best"
-    )
-    return f"{told}: into {len(following.outcomes)} readings, the likeliest with {100 * largest:.0f} %."
+    told = f"of {counted(following.weighed, 'place')} weighed it tells most for its {following.minutes:g} min"
+    parted = f"the {counted(len(answer.remaining), 'cause')} into {len(following.outcomes)} readings"
+    return f"{told}: it parts {parted}, the likeliest with {100 * largest:.0f} %."
 
 
 def render_symptom(found: Sequence[SymptomHere], *, width: int, colour: bool, encoding: str = "utf-8") -> str:
