@@ -36,8 +36,8 @@ class Outcome(Struct, frozen=True):
 
 
 class Next(Struct, frozen=True):
-    """A measurement: its line, what it tells [bit], what to expect under each cause, the minutes that it takes from where
-    the last reading was taken, and how many were weighed."""
+    """A measurement: its line, what it tells [bit], what to expect under each cause, the minutes that it takes from
+    where the last reading was taken, and how many were weighed."""
 
     line: Line
     bits: float
