@@ -4,7 +4,9 @@ A stop button, an end switch, an overload contact, a cut-out or a guard that lie
 keeps the coil from coming in; once it is in, its own contact feeds it past them, and it stays. A stop button that lies
 in the way of the holding contact alone stops nothing while the start button is held or stuck: a stop overrides the
 start. Where a further start button lies in the way of the holding contact, or a stop button makes in place of breaking,
-the coil falls as soon as that is let go.
+the coil falls as soon as that is let go. Where a contact of another coil lies beside the start button, in place of the
+own one or joined to it, the start of that one starts this one, and its stop button keeps it out no more; and where no
+contact of its own lies there, it does not hold, whatever stop button there is.
 
 Fires on hot-wire at K9
     parts.K9={kind: relay, coil: 24 V DC 1 W, suppressor: diode, contacts: {13-14: NO}}
@@ -25,6 +27,7 @@ Known limits
 
 from __future__ import annotations
 
+from wiring.design.switching.coils_together import Together, coils_together
 from wiring.design.switching.held_coils import Held, held_coils
 from wiring.findings import Cause
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
@@ -48,6 +51,28 @@ def check(design: Design) -> Judgements:
             yield _kept(design, held)
         if held.beaten:
             yield _beaten(design, held)
+        if held.idle and not held.kept:
+            yield _idle(design, held)
+    for together in coils_together(design.machine):
+        yield _together(design, together)
+
+
+def _together(design: Design, found: Together) -> Judgement:
+    own, other = found.part.name, found.other.name
+    if found.mutual:
+        said = f"{does(found.past, 'drops', 'drop')} neither {own} nor {other}: the two hold each other"
+    else:
+        said = (
+            f"{own} comes in with {other}, which {does(found.starts, 'starts', 'start')}, and again as soon as "
+            f"{' or '.join(found.past)} is let go: a contact of {other} lies beside its start button"
+        )
+    return RULE.finding(
+        (own, other, *found.past),
+        said,
+        design.place(own),
+        because=(Cause(design.place(other), f"brings {own} in"),),
+        mend=(f"Lead a make contact of {own} itself beside its start button, and none of {other}.",),
+    )
 
 
 def _passes(design: Design, held: Held) -> Judgement:
@@ -72,6 +97,18 @@ def _kept(design: Design, held: Held) -> Judgement:
         design.place(own),
         signal=Signal.CAUTION,
         mend=(f"Take a break contact for {listed(held.kept)} if that is to stop {own}, or lead it beside the hold.",),
+    )
+
+
+def _idle(design: Design, held: Held) -> Judgement:
+    own = held.part.name
+    return RULE.finding(
+        (own, *held.starts, *held.idle),
+        f"{own} falls as soon as {' or '.join(held.starts)} is let go: no contact of it holds it, and "
+        f"{listed(held.idle)} {agreeing(held.idle, 'has', 'have')} nothing to drop",
+        design.place(own),
+        signal=Signal.CAUTION,
+        mend=(f"Lead a make contact of {own} beside {' and '.join(held.starts)}.",),
     )
 
 
