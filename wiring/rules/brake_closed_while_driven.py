@@ -2,7 +2,7 @@
 
 In every state in which a motor runs, the coil of the brake that holds it must be fed. One that is fed with the
 contactor of one direction alone stays closed in the other. Where no state has a direction, the button that makes it is
-pressed.
+pressed. A stop of category 1 leaves the motor its torque until it stands, and the brake waits as long.
 
 Fires on hot-wire at Y1
     parts.M1={kind: motor, voltage: 230 V AC, phases: 1, rated_power: 200 W, metal: false}
@@ -23,10 +23,11 @@ from __future__ import annotations
 
 from wiring.design.motor.brakes import coil_of
 from wiring.design.motor.closed_brakes import ClosedBrake, closed_brakes
+from wiring.design.stop.category_one import early_brakes
 from wiring.findings import Cause, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import listed, seconds
 
 RULE = Rule(
     slug="brake-closed-while-driven",
@@ -42,6 +43,15 @@ def check(design: Design) -> Judgements:
     """Every brake in the states in which its motor runs."""
     for one in closed_brakes(design.machine, design.operation):
         yield _finding(design, one)
+    for early in early_brakes(design.stopping, design.operation.reachability):
+        yield RULE.finding(
+            (early.brake, early.motor, *early.by, early.stop),
+            f"{early.brake} falls at once with stop {early.stop}, and {early.motor} keeps its torque for "
+            f"{seconds(early.delay_s)}: it is braked at full speed against its drive",
+            design.place(early.brake),
+            because=(Cause(design.place(early.motor), "keeps its torque"),),
+            mend=(f"Feed {early.brake} from the contact that opens after the delay.",),
+        )
 
 
 def _finding(design: Design, one: ClosedBrake) -> Judgement:

@@ -6,7 +6,7 @@ which the stop is worked: what a delay holds is still in, whatever else hangs on
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from msgspec import Struct
 
@@ -18,8 +18,8 @@ from wiring.design.stop.stopping import Stopping
 from wiring.design.switching.dependence import depends_on
 from wiring.design.switching.reachable import Reachability, Stand
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Function, Logic, Switch
-from wiring.parts.motors import Motor, ServoMotor, Shaft, StepperMotor
+from wiring.parts.elements import Coil, Draw, Function, Input, Logic, Switch
+from wiring.parts.motors import Brake, Motor, ServoMotor, Shaft, StepperMotor
 from wiring.parts.signals import IoCard
 from wiring.solver.assembly import Actuator
 
@@ -65,6 +65,81 @@ def stop_delays(stopping: Stopping) -> Iterator[StopDelay]:
             if delay and (name, part) not in told and depends_on(machine, (part,)) & set(result.use.devices):
                 told.add((name, part))
                 yield StopDelay(name, part, *delay, machine.plan.stops[name].delay)
+
+
+class Unable(Struct, frozen=True):
+    """A drive that loses at once, at `lost`, what it needs to brake its motor in a stop of category 1: one whose torque
+    `stays`, or whose motor runs on for `run_down_s`, longer than the stop waits. `by`: the contacts beside these."""
+
+    stop: str
+    motor: str
+    drive: str
+    lost: tuple[str, ...]
+    by: tuple[str, ...]
+    stays: bool
+    run_down_s: float | None
+
+
+def unable_drives(stopping: Stopping, reachable: Reachability) -> Iterator[Unable]:
+    """Every drive that a category 1 stop robs of power, torque or logic before its time, once a stop."""
+    machine = stopping.machine
+    told: set[tuple[str, str]] = set()
+    for result in stopping.proof.results.values():
+        use, late = result.use, _late(result)
+        delay = machine.plan.stops[use.name].delay
+        for sound in result.sound if use.category == 1 else ():
+            for motor in (name for name in sound.running if name not in sound.left):
+                run_down = getattr(machine.parts[motor].data, "run_down", None)
+                counts = motor in late or bool(delay and (run_down is None or run_down > delay))
+                for drive in drives_of(machine.parts[motor], machine.axes) if counts else ():
+                    stays = reachable.staying(((sound.device, "operator"),), frozenset())
+                    lost = _lost_at_once(reachable, drive, (sound.device, "operator"), stays)
+                    if lost and (use.name, drive.name) not in told:
+                        told.add((use.name, drive.name))
+                        by = _beside(machine, drive, lost, stays)
+                        yield Unable(use.name, motor, drive.name, lost, by, motor in late, run_down)
+
+
+def _lost_at_once(reachable: Reachability, part: Part, worked: Actuator, stays: frozenset[Actuator]) -> tuple[str, ...]:
+    """The terminals of a part that are fed in running, and not any more once a device is worked."""
+    pairs = [(one.a, one.b) for one in part.of(Input, Draw, Coil)]
+    fed = [pair for pair in pairs if _is_fed(reachable, part, pair, reachable.everything, None)]
+    return tuple(dict.fromkeys(pair[0] for pair in fed if not _is_fed(reachable, part, pair, stays, worked)))
+
+
+def _beside(machine: Machine, part: Part, ends: Iterable[str], stays: frozenset[Actuator]) -> tuple[str, ...]:
+    """The contacts beside some terminals that have opened."""
+    edges = [edge for end in ends for edge in machine.nets.edges_at.get(machine.nets.of[part.name, end], ())]
+    opened = (e for e in edges if isinstance(e.element, Switch) and (e.part, e.element.actuator) not in stays)
+    return tuple(dict.fromkeys(edge.part for edge in opened if edge.part != part.name))
+
+
+class EarlyBrake(Struct, frozen=True):
+    """A brake that falls at once in a stop of category 1, while its motor keeps its torque for `delay_s`."""
+
+    stop: str
+    brake: str
+    motor: str
+    delay_s: float
+    by: tuple[str, ...]
+
+
+def early_brakes(stopping: Stopping, reachable: Reachability) -> Iterator[EarlyBrake]:
+    """Every brake that closes on a motor that a stop leaves in torque for longer than the brake takes."""
+    machine = stopping.machine
+    told: set[tuple[str, str]] = set()
+    brakes = [(part, part.data) for part in machine.parts.values() if isinstance(part.data, Brake)]
+    for result in stopping.proof.results.values():
+        use, late = result.use, _late(result)
+        delay = machine.plan.stops[use.name].delay or 0.0
+        for device in use.devices if use.category == 1 else ():
+            stays = reachable.staying(((device, "operator"),), frozenset())
+            for part, data in brakes:
+                counts = data.holds in late and part.name not in late and delay > (data.apply or 0.0)
+                lost = _lost_at_once(reachable, part, (device, "operator"), stays) if counts else ()
+                if data.holds and lost and (use.name, part.name) not in told:
+                    told.add((use.name, part.name))
+                    yield EarlyBrake(use.name, part.name, data.holds, delay, _beside(machine, part, lost, stays))
 
 
 class Ramp(Struct, frozen=True):
