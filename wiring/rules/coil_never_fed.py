@@ -2,8 +2,8 @@
 
 It has a circuit, but the contacts in it can never be closed together: a make contact of a contactor in the reset loop
 that has to be closed before the contactor can come in, two contacts of one button of which one always stands open, a
-relay that waits for itself. Tried from rest: hands, the process and programs may put their contacts anywhere, a coil
-only where something feeds it.
+relay that waits for itself, a control supply behind the contactors that it feeds. Tried from rest: hands, the process
+and programs may put their contacts anywhere, a coil only where something feeds it.
 
 Fires on hot-wire at K0
     K1.contacts={21-22: "NO"}
@@ -18,11 +18,12 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.switching.reachable import Contact, Never
+from wiring.findings import Cause
 from wiring.parts.elements import Switch
 from wiring.parts.switching import SafetyRelay
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
-from wiring.wording import listed
+from wiring.wording import agreeing, does, listed
 
 RULE = Rule(
     slug="coil-never-fed",
@@ -37,6 +38,16 @@ def check(design: Design) -> Judgements:
     """Everything that waits for ever, each with the contacts that bar it."""
     for never in design.operation.reachability.never:
         yield _finding(design, never)
+    for stalled in design.operation.reachability.stalled:
+        by = does(stalled.by, "is", "are")
+        yield RULE.finding(
+            (stalled.source, *stalled.by),
+            f"{stalled.source} is fed only while {by} in, and {agreeing(stalled.by, 'that waits', 'these wait')} for "
+            f"what hangs on {stalled.source}: from rest nothing ever comes in",
+            design.place(stalled.source),
+            because=tuple(Cause(design.place(name), "stands in its feed") for name in stalled.by),
+            mend=(f"Feed {stalled.source} from ahead of {' and '.join(stalled.by)}.",),
+        )
 
 
 def _finding(design: Design, never: Never) -> Judgement:
@@ -73,6 +84,8 @@ def _why(design: Design, contact: Contact) -> str:
     switch = next(one for one in part.of(Switch) if one.name == marking)
     own = (name, switch.actuator)
     reachable = design.operation.reachability
+    if own in reachable.always and switch.closed_at_rest:
+        return f"{name}:{marking} stands open, as nothing in the feed of {name} lets it go: it is always in"
     if switch.closed_at_rest or own in reachable.free:
         return f"{name}:{marking} stands open whenever the others of {name} on that way are closed"
     if own in reachable.reached:

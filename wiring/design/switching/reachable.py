@@ -7,7 +7,7 @@ before something could feed it. What no position feeds stays out for ever.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from itertools import product
 
@@ -16,8 +16,11 @@ from msgspec import Struct
 from wiring.design.machine import Machine
 from wiring.design.nets import Net, NetEdge
 from wiring.parts.base import Part
-from wiring.parts.elements import Coil, Logic, Switch
+from wiring.parts.elements import Coil, Input, Logic, Switch
+from wiring.parts.heating import ThermalCutOut
 from wiring.parts.operators import Selector
+from wiring.parts.protection import MotorProtector
+from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator
 
 #: Actuators that are tried in both positions; with more of them their contacts are taken as closed (own choice).
@@ -43,6 +46,13 @@ class Never(Struct, frozen=True):
     part: Part
     coil: Coil
     by: tuple[Contact, ...]
+
+
+class Stalled(Struct, frozen=True):
+    """A source that only contacts of `by` feed, whose coils wait for what hangs on it."""
+
+    source: str
+    by: tuple[str, ...]
 
 
 class Reachability(Struct, frozen=True, dict=True):
@@ -80,6 +90,21 @@ class Reachability(Struct, frozen=True, dict=True):
         return self.free | self.coils.keys() | self.units.keys()
 
     @cached_property
+    def always(self) -> frozenset[Actuator]:
+        """The relays and contactors that hang on two poles of a source by metal, and by contacts of what only a fault
+        opens, so that nothing lets them go."""
+
+        def leads(edge: NetEdge) -> bool:
+            trips = isinstance(self.machine.parts[edge.part].data, MotorProtector | ThermalCutOut)
+            return not isinstance(edge.element, Switch) or (trips and edge.element.closed_at_rest)
+
+        return frozenset(
+            own
+            for own, (part, coil) in self.coils.items()
+            if isinstance(part.data, Coiled) and self._reaches(part, coil, leads)
+        )
+
+    @cached_property
     def reached(self) -> frozenset[Actuator]:
         """All that can be in."""
         return self._grown(self.free)
@@ -95,6 +120,7 @@ class Reachability(Struct, frozen=True, dict=True):
         held: frozenset[Actuator] = frozenset(),
     ) -> frozenset[Actuator]:
         found = set(start)
+        held |= self.always - out
         while more := [one for one in self._next(frozenset(found), held) if one not in found and one not in out]:
             found.update(more)
         return frozenset(found)
@@ -157,8 +183,9 @@ class Reachability(Struct, frozen=True, dict=True):
     @cached_property
     def never(self) -> tuple[Never, ...]:
         """What has a circuit and can never be in; what only waits for another of them is not among them."""
-        reached, found = self.reached, []
-        while barred := [own for own in self.coils if own not in reached and self._has_circuit(own)]:
+        elsewhere = {own for own in self.coils if own not in self.reached and not self._has_circuit(own)}
+        reached, found = self._grown(self.reached | elsewhere), []  # other rules tell what has no circuit
+        while barred := [own for own in self.coils if own not in reached]:
             others = {own: self._grown(reached | (frozenset(barred) - {own}), frozenset((own,))) for own in barred}
             roots = [own for own in barred if not self._fed(own, others[own])]
             # A ring, each of which waits for the next: it is told at the input of a stop relay, if there is one.
@@ -169,6 +196,40 @@ class Reachability(Struct, frozen=True, dict=True):
             reached = self._grown(reached | frozenset(roots))
         return tuple(found)
 
+    @cached_property
+    def stalled(self) -> tuple[Stalled, ...]:
+        """The sources that never come alive from rest, though something could feed them once coils are in."""
+        entries = {
+            part.name: part.of(Input)
+            for part in self.machine.parts.values()
+            if part.of(Input) and any(pole.source == part.name for pole in self.machine.nets.poles)
+        }
+        everything = Stand(self.everything)
+        dead = {name for name in entries if self._enters(entries[name], name, everything)}
+        found = set(self.free)
+        while True:
+            stands = Stand(frozenset(found), dead=frozenset(dead))
+            more = {own for own, one in self.coils.items() if own not in found and self.fed(*one, stands)}
+            more |= {own for own, one in self.units.items() if own not in found and self._on(*one, frozenset(found))}
+            live = {name for name in dead if self._enters(entries[name], name, stands)}
+            if not more and not live:
+                break
+            found |= more
+            dead -= live
+        waiting = {own for own in self.coils if own in self.reached and own not in found}
+        by = {
+            name: tuple(
+                own[0]
+                for own in sorted(waiting)
+                if not self._enters(entries[name], name, Stand(self.everything - {own}, out=frozenset((own,))))
+            )
+            for name in sorted(dead)
+        }
+        return tuple(Stalled(name, parts) for name, parts in by.items() if parts)
+
+    def _enters(self, entries: Sequence[Input], name: str, stands: Stand) -> bool:
+        return any(self.joined((name, one.a), (name, one.b), stands) for one in entries)
+
     def _has_circuit(self, own: Actuator) -> bool:
         """Whether it is fed with every contact closed."""
         part, coil = self.coils[own]
@@ -176,7 +237,7 @@ class Reachability(Struct, frozen=True, dict=True):
 
     def _fed(self, own: Actuator, may: frozenset[Actuator], passed: Contact | None = None) -> bool:
         part, coil = self.coils[own]
-        return self.fed(part, coil, Stand(may, out=frozenset((own,)), passed=passed))
+        return self.fed(part, coil, Stand(may, self.always - {own}, frozenset((own,)), passed))
 
     def _barring(self, own: Actuator, reached: frozenset[Actuator]) -> Iterator[Contact]:
         for part, switch in self.machine.circuit.elements(Switch):
