@@ -19,8 +19,8 @@ from collections.abc import Collection, Iterator
 from wiring.control.script import operators_of, operators_on
 from wiring.design.motor.demands import worked_operators
 from wiring.design.operation import UNNAMED_STATE
-from wiring.design.stop.hazards import drives_of, hazards, is_live, probes_of
-from wiring.design.stop.starts import unfed
+from wiring.design.stop.hazards import drives_of, hazards, is_live, probes_of, run_inputs
+from wiring.design.stop.starts import told_though_off, unfed, untold
 from wiring.design.switching.dependence import depends_on
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Shaft
@@ -52,6 +52,7 @@ def check(design: Design) -> Judgements:
     for name, states in dead.items():
         if design.plan.states or any((name, end) in design.nets.joined for end in design.parts[name].terminals):
             yield _finding(design, name, states)
+    yield from _told(design)
     yield from _pressed(design)
     yield from _never(design, set(dead))
 
@@ -60,15 +61,42 @@ def _finding(design: Design, name: str, states: list[str]) -> Judgement:
     known = states if states != [UNNAMED_STATE] else []
     where = f"in state {', '.join(known)}" if known else "at its work"
     feeds = depends_on(design.machine, (name, *(drive.name for drive in drives_of(design.parts[name], design.axes))))
+    drives = drives_of(design.parts[name], design.axes)
+    if all(untold(design.machine, name, design.states[state]) for state in states):
+        said = f"{name} is to run {where}, and nothing tells {listed([drive.name for drive in drives])} to run it"
+    else:
+        said = f"{name} is to run {where}, and nothing feeds it"
     return RULE.finding(
         (name, *known),
-        f"{name} is to run {where}, and nothing feeds it",
+        said,
         design.reading.place("states", known[0], *([name] if name in design.state_entries[known[0]] else []))
         if known
         else design.place(name),
         mend=_ways(design, name, states[0], feeds),
         rests=(frozenset().union(*(scope(kind, *feeds) for kind in ("part", "supply", "misfit", "shorted"))),),
     )
+
+
+def _told(design: Design) -> Judgements:
+    """The motors that a state turns off and that it tells to run all the same."""
+    found: dict[str, list[str]] = {}
+    for state, point in design.states.items():
+        for name in told_though_off(design.machine, design.state_entries[state], point):
+            found.setdefault(name, []).append(state)
+    for name, states in found.items():
+        parts = drives_of(design.parts[name], design.axes)
+        drives = [drive.name for drive in parts]
+        nets = [design.nets.of[drive.name, end] for drive in parts for end, _ in run_inputs(drive)]
+        near = {edge.part for net in nets for edge in design.nets.edges_at.get(net, ())}
+        by = sorted(near - set(drives), key=natural)
+        yield RULE.finding(
+            (name, *drives, *by, *states),
+            f"{name} is off in state {', '.join(states)}, and {listed(drives)} is told to run it there"
+            + (f", by {listed(by)}" if by else ""),
+            design.place(drives[0]),
+            signal=Signal.WARNING,
+            mend=(f"Lead the run input of {listed(drives)} to what is to start {name} alone.",),
+        )
 
 
 def _ways(design: Design, name: str, state: str, feeds: Collection[str]) -> Iterator[str]:

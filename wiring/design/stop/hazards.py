@@ -24,6 +24,10 @@ if TYPE_CHECKING:
 
 #: Below this share of its rated voltage a load is taken as dead (own choice: motors and heaters do nothing there).
 DEAD_SHARE = 0.1
+#: Above this share of its voltage a signal input is on: 11 V of 24 V, type 3 of IEC 61131-2 (from memory).
+_ON_SHARE = 11.0 / 24.0
+#: Voltage of a signal input where the plan gives none (common practice) [V].
+_USUAL_SIGNAL_V = 24.0
 
 
 def hazards(circuit: Circuit) -> list[Part]:
@@ -139,3 +143,21 @@ def run_inputs(part: Part) -> list[tuple[str, str]]:
         return []
     pairs = [tuple(data.terminals.get(end, end) for end in pair) for pair in data.signal_inputs()]
     return [(a, b) for a, b in pairs if not data.functions or data.functions.get(a) in ("run", "reverse")]
+
+
+def is_told_to_run(motor: Part, axes: Axes, point: OperatingPoint) -> bool:
+    """Whether a run input of a drive of a motor is fed."""
+    for drive in drives_of(motor, axes):
+        signals = getattr(drive.data, "signals", None)
+        on_v = _ON_SHARE * (signals.volts if signals else _USUAL_SIGNAL_V)
+        for a, b in run_inputs(drive):
+            if abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
+                return True
+    return False
+
+
+def waits_for_input(motor: Part, machine: Machine) -> bool:
+    """Whether a motor turns only while a run input is fed: that of a drive of which the plan says what its inputs do,
+    and that is wired."""
+    drives = [drive for drive in drives_of(motor, machine.axes) if getattr(drive.data, "functions", None)]
+    return any((drive.name, a) in machine.nets.joined for drive in drives for a, _ in run_inputs(drive))

@@ -11,18 +11,12 @@ from wiring.control.layers import solved_from
 from wiring.control.numeric_simulation import ControlSimulator, Snapshot
 from wiring.control.script import StopUse, springing_back
 from wiring.design.machine import Machine
-from wiring.design.stop.hazards import drives_of, moves_people, run_inputs
+from wiring.design.stop.hazards import is_told_to_run, moves_people
 from wiring.design.stop.stopping import FromState, Stopping
-from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Logic
 from wiring.parts.switching import Coiled
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
-
-#: Above this share of its voltage a signal input is on: 11 V of 24 V, type 3 of IEC 61131-2 (from memory).
-_ON_SHARE = 11.0 / 24.0
-#: Voltage of a signal input where the plan gives none (common practice) [V].
-_USUAL_SIGNAL_V = 24.0
 
 
 class ResetStart(Struct, frozen=True):
@@ -95,7 +89,7 @@ def _play(
         left_on = _by_what_was_left_on(running, use, device, at_once) if left_alone else ()
         started = [name for name in started if name in left_on]
     commanded = {target.name for target in use.targets if target.commanded}
-    waiting = {name for name in commanded if not _told_to_run(design, design.parts[name], after.point)}
+    waiting = {name for name in commanded if not is_told_to_run(design.parts[name], design.axes, after.point)}
     return tuple(name for name in started if name not in waiting), held
 
 
@@ -132,14 +126,3 @@ def _by_what_was_left_on(running: OperatingPoint, use: StopUse, device: str, at_
     before = _reset(machine, frozenset(), at_once)
     machine.operated = left_alone
     return tuple(name for name in machine.rest(at_once=at_once).alive if name not in before.alive)
-
-
-def _told_to_run(machine: Machine, motor: Part, point: OperatingPoint) -> bool:
-    """Whether the run input of a drive of a motor is fed, though no program commands and no hand is on anything."""
-    for drive in drives_of(motor, machine.axes):
-        signals = getattr(drive.data, "signals", None)
-        on_v = _ON_SHARE * (signals.volts if signals else _USUAL_SIGNAL_V)
-        for a, b in run_inputs(drive):
-            if abs(point.between((drive.name, a), (drive.name, b), "DC")) > on_v:
-                return True
-    return False

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from wiring.control.script import operators_on
+from msgspec.structs import replace
+
+from wiring.control.script import is_program, operators_on
 from wiring.design.machine import Machine
-from wiring.design.stop.hazards import is_live, probes_of
+from wiring.design.stop.hazards import is_live, is_told_to_run, probes_of, waits_for_input
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.motors import Shaft
@@ -14,14 +16,50 @@ from wiring.parts.operators import HandOperated
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator
 from wiring.solver.operating import OperatingPoint
+from wiring.solver.settling import operate, with_coils
 
 #: The operating point once some operators stand worked.
 Pressed = Callable[[frozenset[Actuator]], OperatingPoint]
 
 
 def unfed(machine: Machine, entries: Mapping[str, StateEntry], point: OperatingPoint) -> tuple[str, ...]:
-    """The parts that a state names as running or on, and that nothing feeds there."""
-    return tuple(part.name for part in _asked(machine, entries, on=True) if not is_live(part, machine.axes, point))
+    """The parts that a state names as running or on, and that nothing feeds or nothing tells to run there."""
+    return tuple(part.name for part in _asked(machine, entries, on=True) if not _works(machine, part, point))
+
+
+def untold(machine: Machine, name: str, point: OperatingPoint) -> bool:
+    """Whether a motor that is fed is told to run by nothing."""
+    part = machine.parts[name]
+    return is_live(part, machine.axes, point) and not _works(machine, part, point)
+
+
+def _works(machine: Machine, part: Part, point: OperatingPoint) -> bool:
+    told = not waits_for_input(part, machine) or is_told_to_run(part, machine.axes, point)
+    return told and is_live(part, machine.axes, point)
+
+
+def told_though_off(machine: Machine, entries: Mapping[str, StateEntry], point: OperatingPoint) -> Iterator[str]:
+    """The motors that a state switches off and that a drive in power is told to run there, by no coil and no output of
+    a program that could as well be out while all that the state runs stays fed."""
+    for part in _asked(machine, entries, on=False):
+        if _runs(machine, part, point):
+            missing = unfed(machine, entries, point)
+            alike = (one for one in _with_less(point) if unfed(machine, entries, one) == missing)
+            if all(_runs(machine, part, one) for one in alike):
+                yield part.name
+
+
+def _with_less(point: OperatingPoint) -> Iterator[OperatingPoint]:
+    """The machine with one coil less in, or with one output of a program less on."""
+    for one in sorted(point.attracted):
+        yield with_coils(point, point.attracted - {one})
+    for one in sorted(actuator for actuator in point.position.moved if is_program(actuator[1])):
+        position = replace(point.position, moved=point.position.moved - point.attracted - {one})
+        yield operate(point.lowered, position, point)
+
+
+def _runs(machine: Machine, part: Part, point: OperatingPoint) -> bool:
+    return waits_for_input(part, machine) and _works(machine, part, point)
 
 
 def _asked(machine: Machine, entries: Mapping[str, StateEntry], *, on: bool) -> Iterator[Part]:
