@@ -33,6 +33,21 @@ def test_what_it_says() -> None:
     assert_says(finding, "WARNING", mend="behind a reset button")
 
 
+@pytest.mark.parametrize(
+    ("mode", "why"),
+    [("automatic", "K0 is set to reset_mode: automatic: "), ("manual", "K0 has its reset loop closed: ")],
+)
+def test_the_relay_that_resets_by_itself_is_named_first(mode: str, why: str) -> None:
+    """ISO 13850, 4.1.4: what is set or bridged at the relay is what has to be changed, not the device."""
+    text = two_channels(cable=False, reset=mode)
+    assert fired(SLUG, design(text)) == []  # a hand on S2 closes the loop
+    [finding] = fired(SLUG, design(text.replace("'S2:13'", "'S2:14'")))
+    assert finding.subjects == ("K0", "S1", "S2", "emergency")
+    assert finding.summary.startswith(why)
+    assert "S2 resets nothing" in finding.summary
+    assert_says(finding, "WARNING", mend="Set K0 to a monitored reset")
+
+
 WIRE = "size: 1.5 mm2, length: 1 m"
 MOTOR = "  M1: {kind: motor, voltage: 230 V AC, phases: 1, rated_power: 0.37 kW, rated_current: 3 A}"
 

@@ -5,7 +5,7 @@ the reset of a stop relay: it is played alone, with no hand on anything else and
 nor may a relay that holds itself through the stop, or a wire, tell an inverter to run. Where no stop relay stands, the
 reset is a start, unless it closes a relay behind which a selector was left on.
 
-Fires on hot-wire at S1
+Fires on hot-wire at K0
     K0.reset_mode=automatic
     8.to=K1:21
     9=
@@ -26,9 +26,10 @@ Known limits
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from wiring.design.stop.hazards import drives_of, moves_people, run_inputs
+from wiring.design.stop.reset_loops import SelfReset, self_resets
 from wiring.design.stop.resets import ResetStart, reset_starts
 from wiring.findings import Cause
 from wiring.parts.elements import Coil
@@ -53,15 +54,26 @@ def check(design: Design) -> Judgements:
             continue
         devices = tuple(sound.device for sound in found)
         alive = tuple(dict.fromkeys(part for sound in found for part in sound.on_release))
+        units = {one.unit: one for device in devices for one in self_resets(design.machine, device)}
+        idle = tuple(dict.fromkeys(button for one in units.values() for button in one.idle))
+        by = "".join(f"{one.unit} {one.why}: " for one in units.values())
         yield RULE.finding(
-            (*devices, name),
-            f"{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again as soon as {' or '.join(devices)} "
-            f"is released, without a reset{result.use.while_}",
-            design.reading.place("stops", name),
+            (*units, *devices, *(idle if units else ()), name),
+            f"{by}{', '.join(alive)} {'starts' if len(alive) == 1 else 'start'} again as soon as "
+            f"{' or '.join(devices)} is released, without a reset{result.use.while_}"
+            + (f"; {does(idle, 'resets', 'reset')} nothing" if idle and units else ""),
+            design.place(next(iter(units))) if units else design.reading.place("stops", name),
             because=tuple(Cause(design.place(part), "starts again") for part in alive),
-            mend=("Seal the contactor in behind a reset button, or use a safety relay with a monitored reset.",),
+            mend=_mend(units),
         )
     yield from _by_reset(design)
+
+
+def _mend(units: Mapping[str, SelfReset]) -> tuple[str, ...]:
+    if not units:
+        return ("Seal the contactor in behind a reset button, or use a safety relay with a monitored reset.",)
+    names = " and ".join(units)
+    return (f"Set {names} to a monitored reset, and lead the reset loop through a button and the mirror contacts.",)
 
 
 def _by_reset(design: Design) -> Judgements:
