@@ -21,13 +21,17 @@ def as_fed(circuit: Circuit) -> dict[str, Part]:
 
 def _by_semiconductor(circuit: Circuit, part: Part, terminal: str) -> bool:
     """Whether a semiconductor output leads to a terminal, through contacts that are in its way, and nothing else of the
-    part does."""
+    part does; what an operator lays beside that way is no part of it."""
+    return any(_leads(circuit, part, terminal, at_rest=at_rest) for at_rest in (True, False))
 
+
+def _leads(circuit: Circuit, part: Part, terminal: str, *, at_rest: bool) -> bool:
     def leads(edge: Edge, _: Node) -> bool:
         if isinstance(edge, Conductor):
             return edge.kind != "shield"
-        mechanical = isinstance(edge.element, Switch) and not edge.element.solid_state
-        return edge.part != part.name and (mechanical or isinstance(edge.element, Link | Pole))
+        switch = edge.element
+        mechanical = isinstance(switch, Switch) and not switch.solid_state and (switch.closed_at_rest or not at_rest)
+        return edge.part != part.name and (mechanical or isinstance(switch, Link | Pole))
 
     reached = circuit.walk([(part.name, terminal)], leads)
     own = sum(name == part.name for name, _ in reached)

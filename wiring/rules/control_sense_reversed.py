@@ -1,8 +1,10 @@
-"""A thermostat acts in the sense that drives the temperature on.
+"""A thermostat acts in the sense that drives the temperature on, or keeps none.
 
 What keeps a temperature takes the power from the heater when it is warm, and feeds the fan. The other way round it has
 no point of rest: cold, the heater never starts; warm, it heats on until something else opens. Every thermostat and
-cut-out is worked in every state of the plan, and what it feeds or takes then is looked at.
+cut-out is worked in every state of the plan, and what it feeds or takes then is looked at. One for heating that takes
+the power from no heat in any of them, beside a heat that nothing else regulates, lies in the circuit of something else
+or beside a contact that feeds the same.
 
 Fires on hot-wire at B2
     parts.B2={kind: thermostat, contacts: {1-2: "NO"}}
@@ -19,17 +21,20 @@ Known limits
 
 from __future__ import annotations
 
-from wiring.design.switching.control_sense import Reversed, reversed_controls
+from wiring.design.switching.control_sense import Reversed, idle_thermostats, reversed_controls
 from wiring.findings import Mend
 from wiring.parts.elements import Switch
 from wiring.plan.edits import SetValue
 from wiring.rules.causes import scope
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
+from wiring.rules.words import in_states
+from wiring.wording import does, listed
 
 RULE = Rule(
     slug="control-sense-reversed",
     title="Thermostat acts in the wrong sense",
     signal=Signal.CAUTION,
+    gravest=Signal.WARNING,
     harm="Cold, the machine never gets warm; once warm, it heats on until something burns or a cut-out opens.",
     sources=(("both", Source("Physics", "", "positive feedback has no point of rest", Standing.CONFIRMED)),),
 )
@@ -39,6 +44,15 @@ def check(design: Design) -> Judgements:
     """Every thermostat and cut-out with each load that it moves the wrong way."""
     for one in reversed_controls(design.machine, design.operation):
         yield _finding(design, one)
+    for idle in idle_thermostats(design.machine, design.operation):
+        yield RULE.finding(
+            (idle.switch, *idle.loads),
+            f"{idle.switch} opens, being warm, and {does(idle.loads, 'stays', 'stay')} fed, "
+            f"{in_states(design, idle.states)}: it keeps no temperature" + (" there" if idle.elsewhere else ""),
+            design.place(idle.switch),
+            signal=RULE.signal if idle.elsewhere else Signal.WARNING,
+            mend=(f"Lead what feeds {listed(idle.loads)} through {idle.switch}, in series with all else.",),
+        )
 
 
 def _finding(design: Design, one: Reversed) -> Judgement:

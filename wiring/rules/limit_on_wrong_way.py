@@ -3,7 +3,7 @@
 Two contactors turn a motor round, or two inputs of an inverter. A limit says which of them moves the load towards it
 (`ends: K1`, `ends: T1:FWD`). With the limit worked that way must not be driven any more, and the other one must: in
 each other's line two limits let the load run past its end, and from there it cannot come back. Over-travel may part
-both.
+both. A switch for home at the input for a limit, or a limit at that for home, is read as what it is not.
 
 Fires on mixer at B1
     T1.signals=24 V DC
@@ -33,7 +33,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from wiring.design.switching.limits import Limit, limits
+from wiring.design.switching.limits import Limit, limits, misread_switches
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import listed
 
@@ -47,7 +47,16 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """Every limit that says what it ends; those that do not, where two ways are told apart by two limits."""
+    """Every limit that says what it ends; those that do not, where two ways are told apart by two limits; and every
+    switch that is read as another."""
+    for misread in misread_switches(design.machine):
+        yield RULE.finding(
+            (misread.part, misread.card),
+            f"{misread.part} is for {misread.purpose} and leads to {misread.card}:{misread.end}, an input for "
+            f"{misread.wants}",
+            design.place(misread.part),
+            mend=(f"Lead {misread.part} to an input of {misread.card} for {misread.purpose}.",),
+        )
     found = list(limits(design.machine, design.operation))
     wrong = [one for one in found if one.ends in {way.name for way in one.ways} and one.ends not in one.stopped]
     for one in found:

@@ -3,8 +3,9 @@
 Asked of the network: the positive end of the part lies on the return of a supply and its negative end on the plus of
 the same supply. Electronics, capacitors and coils with a diode across them are judged; heaters, lamps and DC motors
 work either way. Line and neutral swapped at a part with marked terminals count too, a winding of a stepper motor
-that hangs between two phases of its drive, a sensor with its output where one of its supply terminals belongs, and a
-signal of two wires: a thermocouple the wrong way round reads colder while it gets hotter, and its controller heats on.
+that hangs between two phases of its drive, a transistor output of a drive (ALM+, ALM-), a sensor with its output where
+one of its supply terminals belongs, and a signal of two wires: a thermocouple the wrong way round reads colder while it
+gets hotter, and its controller heats on.
 
 Fires on sorting-gate at M2
     parts.M2={kind: fan, rated: 24 V DC 5 W}
@@ -27,6 +28,7 @@ from wiring.design.connection.polarity import (
     phase_at,
     polar_ends,
     reversed_on,
+    reversed_outputs,
 )
 from wiring.design.edits import swapped
 from wiring.findings import Mend
@@ -94,7 +96,7 @@ def check(design: Design) -> Judgements:
             yield _misplaced(design, part, *misplaced)
         elif isinstance(part.data, StepperMotor) and (crossed := _crossed(design, part)):
             yield crossed
-    for part, plus, minus, source in crossed_signals(design):
+    for part, plus, minus, source in (*crossed_signals(design), *reversed_outputs(design)):
         yield _finding(design, part, plus, minus, source)
 
 

@@ -4,7 +4,7 @@ A thermal cut-out, an overload relay, a breaker or a residual current device tha
 gives back the power while someone looks for the cause; one that keeps a heater from burning takes the place of the
 regulator unseen, and cycles until it fails too. It is opened in every state, everything comes to rest with all buttons
 let go, and it is closed: nothing that can hurt may live then. A contactor that holds itself, or a second cut-out for
-the same part that stays open, makes it harmless.
+the same part that stays open, makes it harmless. A drive whose reset input stays fed takes back its own faults.
 
 Fires on fan-heater at F9
     parts.F9={kind: thermal-cut-out, contacts: {11-12: NC}, protects: E1, opens_at: 90 °C, reset: self}
@@ -21,12 +21,12 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.edits import of_part
-from wiring.design.switching.reclosing import Reclosing, reclosing
+from wiring.design.switching.reclosing import Reclosing, ResetHeld, reclosing, resets_held
 from wiring.findings import Cause, Mend
 from wiring.parts.motors import Shaft
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
 from wiring.rules.words import in_states
-from wiring.wording import does
+from wiring.wording import does, listed
 
 RULE = Rule(
     slug="protection-closes-by-itself",
@@ -54,6 +54,19 @@ def check(design: Design) -> Judgements:
                 "how it closes again once it has opened (`reset: manual`, `one-shot` or `self`)",
                 design.place(one.part),
             )
+    for held in resets_held(design.machine, design.operation):
+        yield _held(design, held)
+
+
+def _held(design: Design, one: ResetHeld) -> Judgement:
+    by = f" by {listed(one.by)}" if one.by else ""
+    return RULE.finding(
+        (one.drive, *one.by),
+        f"{one.drive}:{one.terminal} takes back the faults of {one.drive} and stays fed{by}: it starts again by itself "
+        "after a fault",
+        design.place(one.drive),
+        mend=(f"Lead {one.drive}:{one.terminal} to a button that springs back, or to an output for that alone.",),
+    )
 
 
 def _finding(design: Design, one: Reclosing) -> Judgement:

@@ -2,7 +2,8 @@
 
 The motor cable of an inverter or a servo drive carries fast edges: its shield is clamped at both ends, all around.
 A cable with an analog signal of low level is bonded at one end only, at the receiver, because a second bond lets earth
-currents flow through the shield. Makers differ on analog signals; the sheet of the part counts.
+currents flow through the shield. On the return of a supply a shield leads what it catches into the control: it ends on
+the earth bar instead. Makers differ on analog signals; the sheet of the part counts.
 
 Fires on mixer at C1
     C1.shield.ends=[XPE:6]
@@ -59,6 +60,7 @@ def check(design: Design) -> Judgements:
             continue
         sort, ends = _carries(design, cable), len(cable.shield.ends)
         place = design.reading.place("cables", index, "shield")
+        yield from _on_return(design, cable, place)
         if sort == "drive" and ends < 2:
             mend = _other_end(design, cable) or Mend(
                 f"Clamp the shield of {cable.cable} at the motor end too, to the metal that the motor sits on."
@@ -76,6 +78,23 @@ def check(design: Design) -> Judgements:
             mend = Mend(words, (SetValue(("cables", cable.cable, "shield", "ends"), ends_text),))
             yield _finding(cable.cable, "an analog signal needs one end only", ends, place, mend)
     yield from RULE.ask(unknown, "how their shields are bonded (`shield: {method: clamp}`)")
+
+
+def _on_return(design: Design, cable: Cable, place: Place) -> Judgements:
+    """A shield that ends on terminals of a rail alone, in place of earth."""
+    assert cable.shield is not None
+    ends = [(ref, design.roles.rails.get((ref.part, ref.terminal), ())) for ref in cable.shield.ends]
+    for ref, rails in ends if all(rails for _, rails in ends) else ():
+        part = design.parts.get(ref.part)
+        terminal = part.terminals.get(ref.terminal) if part else None
+        if terminal is not None and terminal.function is Function.THROUGH:
+            yield RULE.finding(
+                (cable.cable, ref.part),
+                f"The shield of {cable.cable} ends at {ref.part}:{ref.terminal}, on a rail of {rails[0].source}, and "
+                "not on earth",
+                place,
+                mend=(f"Clamp the shield of {cable.cable} to the earth bar, beside the others.",),
+            )
 
 
 def _other_end(design: Design, cable: Cable) -> Mend | None:

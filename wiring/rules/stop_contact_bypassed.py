@@ -3,7 +3,9 @@
 A wire from one end of a contact to the other, or a second closed contact beside it, keeps the circuit closed when the
 contact opens. The machine works as before, and whoever trusts the contact is not told. Judged are the break contacts of
 stop devices, guard switches, limits and thermal cut-outs, the outputs of safety relays and the poles of contactors: of
-two in a row one is then lost, and with it the second way to stop. A wire past several of them in a row is named too.
+two in a row one is then lost, and with it the second way to stop. A wire past several of them in a row is named too,
+and a key switch, a selector or a button that latches beside a contact of a stop device: left in, it takes the device
+out. What suspends a safeguard is held by a hand (IEC 60204-1, 9.3.6).
 
 Fires on hot-wire at S1
     wires+={wire: 14, from: S1:11, to: S1:12, type: control}
@@ -19,7 +21,7 @@ from collections.abc import Sequence
 
 from wiring.design.edits import taken_away
 from wiring.design.stop.bypass_conductors import PastContacts
-from wiring.design.stop.bypasses import Bypass, bypasses
+from wiring.design.stop.bypasses import Bypass, LeftBridge, bypasses, left_bridges
 from wiring.findings import Cause, Mend
 from wiring.plan.source import Place
 from wiring.rules.causes import scope
@@ -84,10 +86,27 @@ def check(design: Design) -> Judgements:
             continue  # of a pair the other part is named already
         told |= {name for one in found for name in one.parts}
         yield _finding(design, part, found)
+    for left in left_bridges(design.machine):
+        yield _left(design, left)
     ends = {name for found in by_part.values() for one in found for name in one.conductors}
     for past in design.stopping.past_contacts:
         if past.conductor not in ends:
             yield _past(design, past)
+
+
+def _left(design: Design, one: LeftBridge) -> Judgement:
+    contacts = " and ".join(f"{one.device}:{contact}" for contact in one.contacts)
+    follows = f"{one.device} stops nothing" if one.every else f"a channel of {one.device} is lost"
+    return RULE.finding(
+        (one.operator, one.device),
+        f"{one.operator} stays where it is put and then bridges {contacts}: {follows}",
+        design.place(one.operator),
+        because=(Cause(design.place(one.device), "is bridged"),),
+        mend=(
+            f"Take {one.operator} away from {one.device}, or lead it through the contact of an enabling device that a "
+            "hand holds.",
+        ),
+    )
 
 
 def _past(design: Design, past: PastContacts) -> Judgement:

@@ -10,7 +10,7 @@ from wiring.design.design import Design
 from wiring.design.nets import Net
 from wiring.parts.base import Part
 from wiring.parts.contacts import split_pair
-from wiring.parts.drives import StepperDrive
+from wiring.parts.drives import Drive, StepperDrive
 from wiring.parts.elements import Coil, Draw, Input, Output, Rectifying, Resistance, Switch
 from wiring.parts.heating import TemperatureController, Thermocouple
 from wiring.parts.incoming import Filter, Inlet
@@ -144,3 +144,17 @@ def phase_at(design: Design, end: Node) -> tuple[str, str] | None:
                 if data.terminals.get(phase, phase) == terminal:
                     return name, phase[0]
     return None
+
+
+def reversed_outputs(design: Design) -> Iterator[tuple[Part, str, str, str]]:
+    """The transistor outputs of drives, marked + and -, of which the minus lies on the plus of a source or the plus on
+    its return, with that source."""
+    rails = design.roles.rails
+    for part in design.parts.values():
+        for plus, minus in part.data.fault_outputs() if isinstance(part.data, Drive) else ():
+            ends = part.data.terminals.get(plus, plus), part.data.terminals.get(minus, minus)
+            if plus.endswith("+") and minus.endswith("-"):
+                high, low = (part.name, ends[0]), (part.name, ends[1])
+                wrong = _lies_on(rails[low], Role.PLUS, Role.ZERO) | _lies_on(rails[high], Role.ZERO, Role.PLUS)
+                if wrong and {high, low} <= design.nets.joined:
+                    yield part, *ends, min(wrong)

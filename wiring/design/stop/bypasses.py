@@ -8,11 +8,11 @@ from msgspec import Struct
 
 from wiring.circuit.model import Conductor, Edge
 from wiring.design.machine import Machine
-from wiring.design.nets import Net
+from wiring.design.nets import Net, NetEdge
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
 from wiring.parts.heating import ThermalCutOut
-from wiring.parts.operators import Guarding, LimitSwitch
+from wiring.parts.operators import Guarding, HandOperated, LimitSwitch
 from wiring.parts.signals import Sensor
 from wiring.parts.switching import Coiled, SafetyRelay
 from wiring.walks import walk, way_to
@@ -84,3 +84,44 @@ def _beside(machine: Machine, part: str, start: Net, goal: Net) -> tuple[str, ..
                 yield edge.part, edge.to
 
     return tuple(dict.fromkeys(way_to(walk([start], onward, {goal}), {goal})))
+
+
+class LeftBridge(Struct, frozen=True):
+    """An operator that stays where it is put and then joins the ends of `contacts` of a stop device."""
+
+    device: str
+    operator: str
+    contacts: tuple[str, ...]
+    every: bool
+
+
+def left_bridges(machine: Machine) -> Iterator[LeftBridge]:
+    """The operators past a stop device with no contact in their way that a hand must hold; `every`: past all of its
+    contacts that break."""
+    devices = dict.fromkeys(name for stop in machine.plan.stops.values() for name in stop.devices)
+    for name in devices:
+        part = machine.parts.get(name)
+        breaks = [s for s in part.of(Switch) if s.closed_at_rest and _is_wired(machine, name, s)] if part else []
+        for other in machine.parts.values() if breaks else ():
+            stays = isinstance(other.data, HandOperated) and not other.data.springs_back()
+            if stays and other.name not in devices:
+                bridged = tuple(s.name for s in breaks if _joins(machine, (name, s), other.name))
+                if bridged:
+                    yield LeftBridge(name, other.name, bridged, len(bridged) == len(breaks))
+
+
+def _is_wired(machine: Machine, name: str, switch: Switch) -> bool:
+    return {(name, switch.a), (name, switch.b)} <= machine.nets.joined
+
+
+def _joins(machine: Machine, contact: tuple[str, Switch], operator: str) -> bool:
+    """Whether contacts of an operator that are open at rest, and nothing else, join the ends of one of a device."""
+    name, switch = contact
+    ends = [machine.nets.of[name, end] for end in (switch.a, switch.b)]
+
+    def passes(edge: NetEdge) -> bool:
+        return edge.part == operator and isinstance(edge.element, Switch) and not edge.element.closed_at_rest
+
+    return ends[0] != ends[1] and any(
+        edge.to == ends[1] for edge in machine.nets.edges_at.get(ends[0], ()) if passes(edge)
+    )

@@ -10,8 +10,13 @@ from msgspec import Struct
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import is_live
+from wiring.design.switching.dependence import depends_on
 from wiring.parts.base import Part
+from wiring.parts.elements import Switch
+from wiring.parts.heating import TemperatureController, Thermostat
 from wiring.parts.operators import Operated
+from wiring.parts.signals import IoCard
+from wiring.parts.traits import Quantity
 from wiring.solver.settling import operate_on
 
 
@@ -48,3 +53,50 @@ def _acts_on(switch: Part, load: Part) -> bool:
     nothing else needs the air of a fan."""
     quantity = switch.data.watches
     return load.data.raises is quantity or (load.data.lowers is quantity and load.data.at in ("cabinet", "door"))
+
+
+class Idle(Struct, frozen=True):
+    """A thermostat for heating that is warm and leaves `loads` fed in `states`; `elsewhere`: it takes their power in
+    others. One that takes it from no heat in any state stands with the heats that nothing regulates."""
+
+    switch: str
+    loads: tuple[str, ...]
+    states: tuple[str, ...]
+    elsewhere: bool
+
+
+def idle_thermostats(machine: Machine, operation: Operation) -> Iterator[Idle]:
+    """Every such thermostat that no program reads."""
+    regulating = [part for part in machine.parts.values() if _regulates(machine, part)]
+    heats = [part for part in machine.parts.values() if part.data.raises is Quantity.TEMPERATURE] if regulating else []
+    heats = [heat for heat in heats if not any(_is_program(machine, one) for one in depends_on(machine, (heat.name,)))]
+    taken: dict[str, set[str]] = {one.name: set() for one in regulating}
+    kept: dict[str, list[str]] = {}
+    for state, point in operation.states.items() if regulating else ():
+        live = [heat for heat in heats if is_live(heat, machine.axes, point)]
+        together = operate_on(point, *((one.name, "operator") for one in regulating)) if live else point
+        for heat in live:
+            if is_live(heat, machine.axes, together):
+                kept.setdefault(heat.name, []).append(state)
+            for one in regulating:
+                if not is_live(heat, machine.axes, operate_on(point, (one.name, "operator"))):
+                    taken[one.name].add(heat.name)
+    left = [name for name in kept if not any(name in found for found in taken.values())]
+    for one in regulating:
+        for elsewhere, loads in ((True, [n for n in kept if n in taken[one.name]]), (False, left)):
+            if loads and (elsewhere or not taken[one.name]):
+                states = dict.fromkeys(state for name in loads for state in kept[name])
+                yield Idle(one.name, tuple(loads), tuple(states), elsewhere)
+
+
+def _regulates(machine: Machine, part: Part) -> bool:
+    """Whether a part is a thermostat for heating that is wired, and that no program reads."""
+    if not isinstance(part.data, Thermostat) or part.data.purpose != "heating":
+        return False
+    ends = [(part.name, end) for switch in part.of(Switch) for end in (switch.a, switch.b)]
+    beside = {name for end in ends for name, _ in machine.nets.members[machine.nets.of[end]]}
+    return set(ends) <= machine.nets.joined and not any(_is_program(machine, name) for name in beside)
+
+
+def _is_program(machine: Machine, name: str) -> bool:
+    return name in machine.parts and isinstance(machine.parts[name].data, IoCard | TemperatureController)

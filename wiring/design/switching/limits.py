@@ -110,3 +110,34 @@ def _program(machine: Machine, limit: Part, ways: tuple[Way, Way]) -> str:
 
 def _reads(part: Part, end: str) -> bool:
     return isinstance(part.data, IoCard) and end in part.data.inputs
+
+
+class Misread(Struct, frozen=True):
+    """A switch for one `purpose` at the input of a `card` that its function says is for another."""
+
+    part: str
+    purpose: str
+    card: str
+    end: str
+    wants: str
+
+
+#: What a switch at an input for this may be for.
+_MEANT = {"home": ("home",), "limit": ("limit", "over-travel"), "probe": ("probe",)}
+
+
+def misread_switches(machine: Machine) -> Iterator[Misread]:
+    """Every limit, home switch and probe that leads, by its contact alone, to an input for another of the three."""
+    inputs = [
+        (card.name, card.data.terminals.get(name, name), word)
+        for card in machine.parts.values()
+        if isinstance(card.data, IoCard)
+        for name, word in card.data.functions.items()
+        if word in _MEANT and name in card.data.inputs
+    ]
+    for part in machine.parts.values():
+        purpose = getattr(part.data, "purpose", None) if isinstance(part.data, LimitSwitch | Sensor) else None
+        ends = {machine.nets.of[part.name, end] for end in part.terminals if (part.name, end) in machine.nets.joined}
+        for card, end, word in inputs if purpose in (*_MEANT, "over-travel") else ():
+            if purpose not in _MEANT[word] and machine.nets.of[card, end] in ends:
+                yield Misread(part.name, str(purpose), card, end, word)

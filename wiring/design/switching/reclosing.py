@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.control.script import operators_of, springing_back
+from wiring.control.script import is_program, operators_of, springing_back
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import hazards, is_live
+from wiring.design.switching.reachable import Stand
 from wiring.parts.base import Part
+from wiring.parts.drives import Drive
 from wiring.parts.elements import Pole, Switch
 from wiring.parts.heating import ThermalCutOut
 from wiring.parts.protection import MotorProtector
@@ -82,3 +84,28 @@ def _opened(part: Part, point: OperatingPoint) -> OperatingPoint:
     moved = (point.position.moved - point.attracted) | contacts
     position = replace(point.position, moved=moved, opened=point.position.opened | poles)
     return operate(point.lowered, position, point)
+
+
+class ResetHeld(Struct, frozen=True):
+    """A drive whose input for taking back its faults is fed with no hand and no program asking; `by`: the contacts
+    beside it."""
+
+    drive: str
+    terminal: str
+    by: tuple[str, ...]
+
+
+def resets_held(machine: Machine, operation: Operation) -> Iterator[ResetHeld]:
+    """Every such drive."""
+    reachable = operation.reachability
+    springs = springing_back(operators_of(machine.circuit))
+    may = frozenset(one for one in reachable.everything - springs if not is_program(one[1]))
+    for part in machine.parts.values():
+        data = part.data
+        if not isinstance(data, Drive):
+            continue
+        for a, b in data.signal_inputs():
+            ends = (part.name, a), (part.name, b)
+            if data.functions.get(a) == "reset" and reachable.joined(*ends, Stand(may)):
+                edges = machine.nets.edges_at.get(machine.nets.of[ends[0]], ())
+                yield ResetHeld(part.name, a, tuple(dict.fromkeys(e.part for e in edges if e.part != part.name)))
