@@ -167,7 +167,7 @@ def test_a_selector_that_tells_a_drive_to_run_is_worked_where_its_motor_runs() -
     """M1 runs in `finishing` by S4 alone: the stop is proved, and its reset played, with S4 left on."""
     made = broken("barrel-selector-straight-to-the-run-input")
     assert ("S4", "operator") in made.states["finishing"].position.moved
-    assert [one.started for one in reset_starts(made.stopping)] == [("M1",), ("M1",)]
+    assert [(one.started, one.left_on) for one in reset_starts(made.stopping)] == [(("M1",), ("S4",))] * 2
 
 
 def test_a_key_switch_beside_a_light_curtain_leaves_its_relay_as_it_is() -> None:

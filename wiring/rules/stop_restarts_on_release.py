@@ -108,12 +108,14 @@ def _own(design: Design, one: ResetStart, moving: tuple[str, ...]) -> tuple[str,
 
 
 def _started(design: Design, moving: tuple[str, ...], held: tuple[str, ...], rows: Sequence[ResetStart]) -> Judgement:
+    left_on = tuple(dict.fromkeys(name for row in rows for name in row.left_on if name not in held))
+    on = f", with {' and '.join(left_on)} left on" if left_on else ""
     stays = f": {does(held, 'stays', 'stay')} picked up through the stop" if held else ""
     resets = list(dict.fromkeys(row.reset for row in rows))
     return RULE.finding(
-        (*moving, *held, *resets, *(row.stop for row in rows)),
+        (*moving, *held, *left_on, *resets, *(row.stop for row in rows)),
         f"{does(moving, 'starts', 'start')} again as soon as {' or '.join(resets)} is pressed, with no start after it"
-        f"{stays}",
+        f"{on}{stays}",
         design.place(held[0] if held else moving[0]),
         because=[Cause(design.place(name), "starts again") for name in moving],
         mend=(

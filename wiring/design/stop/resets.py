@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.control.condition import Condition
 from wiring.control.layers import solved_from
@@ -22,7 +23,8 @@ from wiring.solver.operating import OperatingPoint
 class ResetStart(Struct, frozen=True):
     """A stop whose `reset` alone brings the targets `started` back, after any of `devices`.
 
-    `held` are the contactors and relays that stayed attracted while the stop was worked.
+    `held` are the contactors and relays that stayed attracted while the stop was worked, `left_on` the operators that
+    stand worked and without which nothing starts.
     """
 
     stop: str
@@ -30,6 +32,7 @@ class ResetStart(Struct, frozen=True):
     devices: tuple[str, ...]
     started: tuple[str, ...]
     held: tuple[str, ...]
+    left_on: tuple[str, ...] = ()
 
 
 def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
@@ -56,8 +59,18 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
         if started:
             alive = dict.fromkeys(n for names in started.values() for n in names if not latched or n in moving)
             held = dict.fromkeys(name for device in started for name in played[device][1])
-            found.append(ResetStart(use.name, use.resets[0], tuple(started), tuple(alive), tuple(held)))
+            left_on = _left_on(stopping.machine, running, use, next(iter(started)), set(alive))
+            found.append(ResetStart(use.name, use.resets[0], tuple(started), tuple(alive), tuple(held), left_on))
     return tuple(dict.fromkeys(found))
+
+
+def _left_on(
+    machine: Machine, running: OperatingPoint, use: StopUse, device: str, started: set[str]
+) -> tuple[str, ...]:
+    """The operators that stay where they were put and without each of which none of `started` starts."""
+    staying = sorted(use.worked - springing_back(use.operators))
+    without = {one: _play(machine, running, replace(use, worked=use.worked - {one}), device)[0] for one in staying}
+    return tuple(dict.fromkeys(one[0] for one, names in without.items() if not started & set(names)))
 
 
 def _latched(stopping: Stopping) -> Iterator[tuple[FromState, bool]]:
