@@ -11,13 +11,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from marked_plans import fired, read
+from marked_plans import fired, read, results
 
 from tests.judging.judge import edited, plan
 from tests.plain_plans import written
 from wiring.design.design import Design
+from wiring.design.motor.open_brakes import unknown_releases
 from wiring.design.stop.bypasses import left_bridges
 from wiring.design.stop.resets import reset_starts
+from wiring.findings import NotJudged
 
 HERE = Path(__file__).parent
 _ALWAYS_IN = "finisher-pump-starts-with-the-reset"
@@ -182,3 +184,13 @@ def test_a_contactor_that_is_always_in_keeps_the_reset_open() -> None:
     [finding] = fired("coil-never-fed", read(written(edited(plan(str(HERE / row["base"])), row))))
     assert finding.subjects == ("K0", "K3")
     assert "K3:21-22 stands open, as nothing in the feed of K3 lets it go" in finding.summary
+
+
+def test_a_brake_on_an_output_of_unknown_meaning_is_asked_about() -> None:
+    """A ready output conducts while the drive is not enabled; one that the plan calls `brake` follows its torque."""
+    changed = plan(str(HERE / "finisher-na.yaml"))
+    next(wire for wire in changed["wires"] if wire["wire"] == "124")["from"] = "D1:ALM-"
+    asked = [one for one in results("brake-open-without-torque", read(written(changed))) if isinstance(one, NotJudged)]
+    assert [one.subjects for one in asked] == [("Y1", "D1")]
+    changed["parts"]["D1"]["functions"]["ALM+"] = "brake"
+    assert list(unknown_releases(read(written(changed)).machine)) == []

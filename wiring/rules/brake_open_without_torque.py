@@ -30,7 +30,7 @@ from __future__ import annotations
 
 from wiring.design.edits import taken_away
 from wiring.design.motor.brakes import coil_of
-from wiring.design.motor.open_brakes import OpenBrake, open_brakes
+from wiring.design.motor.open_brakes import OpenBrake, open_brakes, unknown_releases
 from wiring.findings import Cause, Mend, Number
 from wiring.rulebooks.citation import Limit
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_79
@@ -48,6 +48,13 @@ def check(design: Design) -> Judgements:
     """Every brake of a load that falls."""
     for one in open_brakes(design.machine, design.operation):
         yield _finding(design, one)
+    for brake, drive, output in unknown_releases(design.machine):
+        yield RULE.not_judged(
+            (brake, drive),
+            f"whether {drive}:{output}, which lifts {brake}, conducts while {drive} gives no torque, as one that tells "
+            f"of readiness or alarm does (`functions: {{{output}: brake}}` where it is made for the brake)",
+            design.place(drive),
+        )
 
 
 def _finding(design: Design, one: OpenBrake) -> Judgement:

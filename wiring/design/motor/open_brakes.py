@@ -12,10 +12,14 @@ from wiring.control.layers import solved_from
 from wiring.control.script import operators_of, springing_back
 from wiring.design.machine import Machine
 from wiring.design.motor.brakes import coil_of, coil_volts, falls, held_motor, is_lifted, runs_lifted, stays_open
+from wiring.design.nets import Net
 from wiring.design.operation import Operation
 from wiring.design.stop.hazards import drives_of, is_live
+from wiring.design.switching.dependence import depends_on
 from wiring.parts.base import Part
-from wiring.parts.drives import Inverter, ServoDrive
+from wiring.parts.contacts import split_pair
+from wiring.parts.drives import Drive, Inverter, ServoDrive
+from wiring.parts.elements import Coil
 from wiring.solver.operating import OperatingPoint
 from wiring.solver.settling import operate, program_outputs
 
@@ -52,6 +56,26 @@ def open_brakes(machine: Machine, operation: Operation) -> Iterator[OpenBrake]:
                 wrong = tuple(_wrong(machine, operation, brake, motor, rest))
                 yield OpenBrake(brake.name, motor.name, state, coil_volts(rest, brake), waits, wrong)
                 break
+
+
+def unknown_releases(machine: Machine) -> Iterator[tuple[str, str, str]]:
+    """The brakes of loads that fall, each with a drive and its output that lifts it and that the plan does not call
+    one for a brake: when it conducts is not known."""
+    outputs: dict[Net, tuple[str, str]] = {}
+    for part in machine.parts.values():
+        data = part.data
+        if not isinstance(data, Drive):
+            continue
+        for end in (end for pair in map(split_pair, data.outputs) if pair not in data.brake_outputs() for end in pair):
+            node = part.name, data.terminals.get(end, end)
+            if node in machine.nets.joined and not machine.nets.is_at_source(machine.nets.of[node]):
+                outputs[machine.nets.of[node]] = part.name, end
+    for brake in machine.parts.values():
+        motor = held_motor(machine, brake)
+        for name in sorted(depends_on(machine, (brake.name,))) if motor is not None and falls(motor) else ():
+            for coil in machine.parts[name].of(Coil):
+                at = {machine.nets.of[name, end] for end in (coil.a, coil.b)} & outputs.keys()
+                yield from ((brake.name, *outputs[net]) for net in at)
 
 
 def _told_open(operation: Operation, brake: Part, motor: Part) -> OpenBrake | None:
