@@ -150,7 +150,7 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("line-on-earth", "part", ("terminal-open", "state-not-fed", "earth-terminal-shared")),
     ("shield-floating", "cable", ("cables-too-close",)),
     ("stop-leaves-hazard", "part", ("stop-contact-bypassed",)),
-    ("stop-leaves-hazard", "stop", ("part-without-effect",)),
+    ("stop-leaves-hazard", "stop", ("part-without-effect", "coil-never-fed")),
     (
         "stop-contact-bypassed",
         "part",

@@ -62,7 +62,14 @@ def _finding(design: Design, never: Never) -> Judgement:
         design.place(parts[0] if parts else name, "contacts"),
         mend=(f"Take a contact that is closed when {name} has to come on in place of {bars}{only}.",),
         holds=scope("part", name, *parts),
+        rests=(scope("stop", *design.plan.stops),) if _kept_in(design, never) else None,
     )
+
+
+def _kept_in(design: Design, never: Never) -> bool:
+    """Whether a contactor that nothing lets go bars it: a stop that it takes the power from is lost first."""
+    always = {name for name, _ in design.operation.reachability.always}
+    return any(part in always for part, _ in never.by)
 
 
 def _is_loop(never: Never) -> bool:
