@@ -151,10 +151,17 @@ TABLE: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("shield-floating", "cable", ("cables-too-close",)),
     ("stop-leaves-hazard", "part", ("stop-contact-bypassed",)),
     ("stop-leaves-hazard", "stop", ("part-without-effect", "coil-never-fed")),
+    ("stop-single-channel", "stop", ("coil-never-fed",)),
     (
         "stop-contact-bypassed",
         "part",
-        ("stop-single-channel", "cut-out-without-effect", "stop-feedback-missing", "part-without-effect"),
+        (
+            "stop-single-channel",
+            "cut-out-without-effect",
+            "stop-feedback-missing",
+            "part-without-effect",
+            "coil-never-fed",
+        ),
     ),
     ("stop-feedback-missing", "part", ("part-without-effect",)),
     (

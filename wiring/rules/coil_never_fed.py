@@ -62,7 +62,7 @@ def _finding(design: Design, never: Never) -> Judgement:
         design.place(parts[0] if parts else name, "contacts"),
         mend=(f"Take a contact that is closed when {name} has to come on in place of {bars}{only}.",),
         holds=scope("part", name, *parts),
-        rests=(scope("stop", *design.plan.stops),) if _kept_in(design, never) else None,
+        rests=(scope("stop", *design.plan.stops) | scope("part", name, *parts),) if _kept_in(design, never) else None,
     )
 
 
