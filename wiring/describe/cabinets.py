@@ -11,6 +11,14 @@ from wiring.cabinet.study import Study
 from wiring.describe.build import Refused
 from wiring.describe.description import Cabinet
 from wiring.design.design import Design
+from wiring.design.enclosure.cabinet_cooling import needed_cooling
+from wiring.design.enclosure.cabinet_temperature import described
+from wiring.rulebooks.citation import Limit
+from wiring.rulebooks.enclosure import Enclosure, effective_surface, highest_inside
+
+_MM = 1000.0
+#: A larger cabinet has longer conductors, which give off heat too (own choice).
+_SPARE_SURFACE = 1.1
 
 
 def taken_box(
@@ -46,6 +54,29 @@ def taken_box(
             ("cabinet",),
         )
     return smallest, f"the smallest usual one that holds all parts; {words} does not: {_lacking(study)}"
+
+
+def cool_box(design: Design, box: Box | None) -> Box | None:
+    """The first usual cabinet from that one on whose surface alone gives off the heat; None is that of the description,
+    which stays where its own does."""
+    now = described(design.machine)
+    if isinstance(now, str):
+        return box
+    limit = highest_inside("electronic")
+    wanted = _SPARE_SURFACE * needed_cooling(design, limit)[1]
+    ladder = list(usual_boxes_for(design.plan))
+    front = (box.width * box.height) if box else _MM * now.width_m * _MM * now.height_m
+    larger = [one for one in ladder if one.width * one.height >= front]
+    for one in larger if box is not None or _surface(now) < wanted else ():
+        room = Enclosure(one.width / _MM, one.height / _MM, one.depth / _MM, now.material, now.mounting)
+        if _surface(room) >= wanted:
+            return one
+    return box
+
+
+def _surface(room: Enclosure) -> float:
+    found = effective_surface(room)
+    return found.value if isinstance(found, Limit) else 0.0
 
 
 def _lacking(study: Study) -> str:

@@ -7,16 +7,18 @@ from collections.abc import Mapping, Sequence
 from wiring.describe.build import Build, Consumer, Driven, Refused, least, library_of
 from wiring.describe.description import Load
 from wiring.describe.draft import CableEntry, End
-from wiring.describe.feeds import back
+from wiring.describe.feeds import back, feed
 from wiring.describe.inverters import on_words, title_of
 from wiring.describe.locks import exclusions, feed_of
 from wiring.describe.mains import MainsSide
-from wiring.describe.signals import field_back, new_output
+from wiring.describe.signals import field_back, field_row, new_output
 from wiring.describe.switching import command
 from wiring.describe.text import shown
 from wiring.parts.motors import Brake
 from wiring.rules.brake_too_weak import MARGIN
 
+#: What an output of the controller is taken to feed [A], less than the 0.5 A that it is asked to give.
+_OUTPUT_A = 0.4
 #: What switches a coil that nothing locks.
 USUAL_RELAY = "relay-24v-dc-1-changeover"
 
@@ -48,13 +50,34 @@ def switched_24v(
     draft.part("process", relay, {"use": use, "title": title}, why)
     draft.wire("switched", start, f"{relay}:A1", build.type("control"), f"{title} on")
     draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
-    row = draft.row("X4", "field wiring", bridged=("feed", "returns"))
-    slot = row.take("process")
-    draft.wire("switched", f"{relay}:14", slot, build.type("control"), title)
+    _to_machine(build, title, f"{relay}:14", ends, metres)
+    return relay
+
+
+def _to_machine(build: Build, title: str, start: End, ends: Sequence[str], metres: float) -> None:
+    """What is fed with 24 V at the machine, over the row of the field wiring and a cable."""
+    slot = field_row(build).take("process")
+    build.draft.wire("switched", start, slot, build.type("control"), title)
     join: dict[str, tuple[End, End]] = {"1": (slot, ends[0]), "2": (field_back(build), ends[1])}
     kind, route = build.type("stop-cable"), build.route("field-power")
-    draft.cables.append(CableEntry(title, kind, build.length(metres), route, join))
-    return relay
+    build.draft.cables.append(CableEntry(title, kind, build.length(metres), route, join))
+
+
+def light(build: Build, title: str, start: End, rated: str, load: Load) -> None:
+    """A lamp at the machine; one that takes more than an output gives hangs on a relay."""
+    draft, name = build.draft, build.draft.name("H")
+    assert load.rated is not None
+    data = {"kind": "lamp", "title": title, "at": "machine", "rated": rated, "hazardous": False}
+    why = "a stop leaves it on, so that a hand is seen; one whose light or heat can hurt is an `appliance`"
+    draft.part("process", name, data, why)
+    if load.rated.current_a > _OUTPUT_A:
+        relay = draft.name("K")
+        draft.part("process", relay, {"use": USUAL_RELAY, "title": title}, "an output gives less than the lamp takes")
+        draft.wire("switched", start, f"{relay}:A1", build.type("control"), f"{title} on")
+        draft.wire("switched", f"{relay}:A2", back(build), build.type("control", back=True), f"{title} on return")
+        draft.wire("switched", feed(build, "process"), f"{relay}:11", build.type("control"), f"feed {title}")
+        start = f"{relay}:14"
+    _to_machine(build, title, start, (f"{name}:X1", f"{name}:X2"), build.cable_m(load.cable))
 
 
 def brakes(build: Build) -> None:

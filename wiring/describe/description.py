@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any, Literal
 
 from wiring.plan.fault import Refusal
@@ -46,9 +47,10 @@ def _ratio(value: Any) -> Any:
 USUAL_AMBIENT = "40 °C"
 
 
-def usual_cabinet(rulebook: str) -> dict[str, str]:
+def usual_cabinet(rulebook: str, exposed_to: Sequence[str] | None = ()) -> dict[str, str]:
     """What a cabinet is taken to be where the description does not say it and none is bought: the plan says it then."""
-    shell = "IP54" if rulebook == "iec" else "type 12"
+    shells = ("IP65", "type 4") if "hose" in (exposed_to or ()) else ("IP54", "type 12")
+    shell = shells[rulebook == "na"]
     return {"material": "painted-steel", "mounting": "wall", "protection": shell, "opens": "tool"}
 
 

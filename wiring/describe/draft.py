@@ -121,7 +121,7 @@ class Chosen(Struct):
 
     `rails` are the supplies that the axes on a rail are shared among, by its voltage; `clamps` the rails with a
     chopper; `cool` whether the fan keeps the cabinet cool for its conductors; `grouped` whether the contactors have a
-    device of their own in front, `alone` that they may have none;
+    device of their own in front, `alone` that they may have none; `closed` that the cabinet has no openings for a fan;
     `air` that of the fan, `box` a cabinet other than that of the description, and `box_why` what is lacking in that.
     """
 
@@ -135,6 +135,7 @@ class Chosen(Struct):
     cool: bool = False
     grouped: bool = False
     alone: bool = False
+    closed: bool = False
     box: Box | None = None
     box_why: str = ""
 

@@ -23,12 +23,15 @@ def fuse(build: Build, title: str, section: str, usual: str, *, quick: bool) -> 
     """A fuse for direct current: time-lag for what starts gently, gG or CC in front of a drive."""
     draft = build.draft
     name = draft.name("F", 11 if quick else 31)
+    thick = build.description.battery is not None  # whose one chain leads to all of them
     rating = draft.chosen.size(name, Quantity.RATING, usual)
     data: dict[str, object] = {"kind": "fuse", "title": title, "rating": rating}
     if build.rulebook == "na":
-        data |= {"class": "CC", "rated_voltage": "300 V DC", "breaking": "20 kA", "sizes": "18..8 AWG"}
-    elif quick:
-        data |= {"class": "gG", "rated_voltage": "110 V DC", "breaking": "10 kA", "sizes": "0.75..10 mm2"}
+        data |= {"class": "CC", "rated_voltage": "300 V DC", "breaking": "20 kA"}
+        data |= {"sizes": "18..6 AWG" if thick else "18..8 AWG"}
+    elif quick or thick:
+        data |= {"class": "gG", "rated_voltage": "110 V DC", "breaking": "10 kA"}
+        data |= {"sizes": "0.75..16 mm2" if thick else "0.75..10 mm2"}
     else:
         data |= {"class": "T", "rated_voltage": "60 V DC", "breaking": "1.5 kA", "sizes": "0.5..6 mm2"}
     return draft.part(section, name, {**data, "wires_per_terminal": "2"}, draft.chosen.reason(name))

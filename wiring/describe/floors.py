@@ -86,7 +86,7 @@ def _behind_group(design: Design) -> Iterator[Requirement]:
 def _room(design: Design, room: int) -> Iterator[Requirement]:
     """A supply with drives bears `room` more of them, each taking what the present ones take in the mean."""
     for name, rows in design.power.budgeted.items():
-        drives = [axis.drive for axis in design.axes.values() if _supply_of(design, axis.drive) == name]
+        drives = [axis.drive for axis in design.axes.values() if supply_of(design, axis.drive) == name]
         if not drives:
             continue
         more, part = 1.0 + room / len(drives), design.parts[name]
@@ -96,7 +96,8 @@ def _room(design: Design, room: int) -> Iterator[Requirement]:
         yield Requirement(ROOM, name, Quantity.RATING, least, why=f"{current_a:.3g} A with room for {room} more")
 
 
-def _supply_of(design: Design, drive: Part) -> str:
+def supply_of(design: Design, drive: Part) -> str:
+    """The supply on whose rail a drive hangs, "" for none."""
     feed = bus_feed(design, drive)
     return feed.origin.part if feed is not None else ""
 

@@ -105,7 +105,8 @@ def _head(build: Build) -> Iterator[str]:
     box = build.draft.chosen.box
     cabinet = {key: value for key, value in (build.raw("cabinet") or {}).items() if key not in ("distance", "bought")}
     if not description.cabinet.bought:
-        cabinet |= {key: word for key, word in usual_cabinet(build.rulebook).items() if key not in cabinet}
+        usual = usual_cabinet(build.rulebook, description.site.exposed_to).items()
+        cabinet |= {key: word for key, word in usual if key not in cabinet}
     if box is not None:
         cabinet = {"size": "", **cabinet} | {"size": box.words(build.rulebook)}
     air = build.draft.chosen.air

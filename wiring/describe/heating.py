@@ -12,6 +12,8 @@ from wiring.describe.signals import field_row
 
 #: What a cut-out of the class carries [A] and up to which voltage (typical; common practice, no source).
 _CUT_OUT = {"AC": (16.0, 250.0), "DC": (10.0, 30.0)}
+#: Above this a device in front of a heater on the mains asks for conductors that no cut-out takes [A] (own choice).
+_THIN_A = 12.0
 _COIL_CONTACT = "DC-13 1 A 24 V"
 
 
@@ -24,6 +26,7 @@ def bears(load: Load) -> bool:
     """Whether a cut-out carries and opens the current of a heater itself."""
     assert load.rated is not None
     most_a, most_v = _CUT_OUT[load.rated.voltage.kind]
+    most_a = min(most_a, _THIN_A)
     return load.rated.current_a <= most_a and load.rated.voltage.volts <= most_v
 
 

@@ -16,6 +16,11 @@ from wiring.describe.text import shown
 from wiring.parts.contacts import split_pair
 from wiring.parts.drives import Inverter
 from wiring.parts.motors import Motor
+from wiring.plan.site import BuildingRcd
+
+#: Residual current devices against shock trip at this or less (IEC 60364-4-41, 415.1.1); inverters are sold with a
+#: filter that leaks no more than equipment with a plug may (IEC 61800-5-1, 4.3.5.5.2; common practice).
+_AGAINST_SHOCK_A, _LOW_LEAKAGE, _LOW_LEAKAGE_A = 30e-3, "3.5 mA", 3.5e-3
 
 
 def title_of(name: str, load: Load) -> str:
@@ -63,6 +68,7 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     asked = f"{shown(model.rated, 'power')} for a motor of {shown(motor_model.rated_power, 'power')}"
     marked = marking(build) if load.drive is None else {}  # what is given stands what its label says
     how = "behind the contactors" if stopped else "two safe torque off inputs stop it"
+    how += "; with a filter of low leakage, as for a plug" if model.leakage == _LOW_LEAKAGE_A else ""
     draft.part("process", drive, part_words(words, title=f"{title} inverter", **marked), f"{asked}; {how}")
     entry = part_words(load.motor, title=title, work=work_of(load, motor_model))
     draft.part("process", motor, {**entry, **run_down(load)})
@@ -75,6 +81,13 @@ def inverter(build: Build, side: MainsSide, name: str, load: Load) -> None:
     torque_off(build, drive, model, title)
     _inverter_signals(build, drive, model, name, load)
     build.loads[name] = (motor, "run")
+
+
+def _is_shared_with_people(build: Build, model: Inverter) -> bool:
+    """Whether an inverter hangs behind a residual current device against shock, which bears little."""
+    rcd = build.description.mains.rcd
+    watched = isinstance(rcd, BuildingRcd) and rcd.residual is not None and rcd.residual <= _AGAINST_SHOCK_A
+    return watched and (model.leakage or 0.0) > _LOW_LEAKAGE_A
 
 
 def _inverter_of(
@@ -112,6 +125,9 @@ def _inverter_of(
             ("loads", name),
         )
     key, model = found
+    if own is None and _is_shared_with_people(build, model):
+        own = part_words(key, leakage=_LOW_LEAKAGE)
+        model = model.model_copy(update={"leakage": _LOW_LEAKAGE_A})
     supply = three if model.phases == "3" else side.single()
     assert supply is not None
     return supply, own if own is not None else key, model

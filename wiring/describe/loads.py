@@ -7,12 +7,13 @@ from math import sqrt
 from msgspec import Struct
 
 from wiring.describe.build import Build, Refused, own_model, own_words, part_words
-from wiring.describe.coils import valve
+from wiring.describe.coils import light, valve
 from wiring.describe.contactors import contactor_of, heat_limit
 from wiring.describe.description import CONTROLLER, Load
 from wiring.describe.direct import direct_load, direct_loads, direct_of
 from wiring.describe.draft import End
 from wiring.describe.drive_wiring import power_cable
+from wiring.describe.drives import stands_at
 from wiring.describe.heating import bears, cut_out
 from wiring.describe.inverters import inverter, on_words, reached, run_down, title_of, work_of
 from wiring.describe.locks import locks_of
@@ -195,6 +196,15 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
             "Where its high voltage stays in a cable of its own, describe it as an `appliance` with what it takes.",
             ("loads", name, "part"),
         )
+    if not stands_at(model.input, supply.volts):
+        raise Refused(
+            f"the source of {name} is fed with {model.input.low:g} V or more"
+            if supply.volts < model.input.low
+            else f"the source of {name} is fed with {model.input.high:g} V or less",
+            f"the mains gives {supply.volts:.3g} V",
+            "Take one for that voltage, or feed it from a transformer by hand.",
+            ("loads", name, "part"),
+        )
     source = draft.name("G")
     key = contactor_of(build, name, load, len(supply.poles))
     ends = [f"{key}:{2 * n + 1}" for n in range(len(supply.poles))]
@@ -220,10 +230,14 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
 
 
 def _lamp(build: Build, side: MainsSide, name: str, load: Load) -> None:
-    """A lamp on the door that the controller lights."""
+    """A lamp that the controller lights: on the door, or with a rating of its own at the machine."""
     del side
-    output = "" if load.switched == CONTROLLER else load.switched
-    lamp(build, "lamp-24v-white", title_of(name, load), new_output(build, "other", output))
+    title = title_of(name, load)
+    start = new_output(build, "other", "" if load.switched == CONTROLLER else load.switched)
+    if load.rated is None:
+        lamp(build, "lamp-24v-white", title, start)
+    else:
+        light(build, title, start, build.raw("loads", name, "rated"), load)
 
 
 _WIRED = {

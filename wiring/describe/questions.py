@@ -46,7 +46,7 @@ def unsaid(description: Description) -> Iterator[str]:
         least = "for which equipment of machines is made (4.4.3 of the standard)"
         yield f"the highest air temperature around the cabinet (site.ambient): {USUAL_AMBIENT} is taken, {least}."
     if not description.cabinet.bought:
-        usual = usual_cabinet(description.rulebook).items()
+        usual = usual_cabinet(description.rulebook, description.site.exposed_to).items()
         taken = [f"{key}: {word}" for key, word in usual if getattr(description.cabinet, key) is None]
         if taken:
             kept = (

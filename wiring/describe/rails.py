@@ -73,6 +73,8 @@ def motor_rails(build: Build, side: MainsSide, motions: Sequence[Motion]) -> Non
         motions, [volts for _, volts in build.supplies.values() if volts != CONTROL_V]
     ).items():
         groups = _shared(there, build.draft.chosen.rails.get(volts, 1))
+        if any(gives == volts for _, gives in build.supplies.values()):
+            groups.reverse()  # what is bought takes the least, for another one may be as large as it must
         for n, group in enumerate(groups):
             number = f" {n + 1}" if len(groups) > 1 else ""
             _rail(build, side, group, volts, number, why if not n else "shares the axes with the supply above")

@@ -74,6 +74,7 @@ _FED_WITH = {
     "heater": ("AC or DC", "a supply feeds one for DC"),
     "appliance": ("AC or DC", "a supply feeds one for DC"),
     "valve": ("DC", "valves are worked at 24 V DC"),
+    "lamp": ("DC", "lamps are lit at 24 V DC; one for the mains is an `appliance`"),
     "source": ("", ""),
 }
 

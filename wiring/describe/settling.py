@@ -11,30 +11,28 @@ from msgspec import Struct
 
 from wiring.cabinet.study import Study
 from wiring.describe.build import Refused
-from wiring.describe.cabinets import taken_box
+from wiring.describe.cabinets import cool_box, taken_box
 from wiring.describe.description import Description
 from wiring.describe.draft import Chosen
-from wiring.describe.floors import COOL_K, FREE, RATED_INPUT, floors
+from wiring.describe.floors import COOL_K, FREE, RATED_INPUT, floors, supply_of
 from wiring.describe.generate import plan_of
+from wiring.describe.refusals import (
+    has_openings,
+    refuse_bought,
+    refuse_given,
+    refuse_overload,
+    refuse_unmet,
+    short_supplies,
+)
 from wiring.describe.switchgear import GROUP
 from wiring.design.design import Design
-from wiring.design.device.building_feed import line_currents
-from wiring.design.device.nameplate import on_mains
 from wiring.design.load import load_text
 from wiring.design.motor.drive_feeds import bus_feed
 from wiring.findings import Finding, Report, Verdict
 from wiring.parts.drives import Drive
 from wiring.parts.sources import Supply
-from wiring.parts.storage import Battery
-from wiring.plan.site import BuildingRcd
 from wiring.plan.source import Node
 from wiring.requirement import Requirement
-from wiring.rulebooks.limits import words
-from wiring.rules.leakage_too_high import RULE as LEAKAGE
-from wiring.rules.panel_rating_too_small import RULE as PANEL
-from wiring.rules.part_voltage_exceeded import RULE as TOO_HIGH
-from wiring.rules.protection_class_too_low import RULE as PROTECTION
-from wiring.rules.rcd_type_wrong import RULE as TYPE
 from wiring.rules.run import judge, told_alone
 from wiring.sizing.engine import settle
 from wiring.sizing.ladder import Sort
@@ -86,65 +84,14 @@ def _settled(description: Description, tree: Node, file: str, progress: Progress
         # An earth fault in front of the contactors is then limited by a device that the plan knows.
         grouped = _composed(description, tree, file, Chosen(grouped=True), progress)
         found = grouped if grouped.report.verdict is Verdict.CLEAR else found
-    _refuse_given(found)
+    if has_openings(found.report) and not description.cabinet.bought:
+        found = _composed(description, tree, file, Chosen(air="", closed=True), progress)
+    refuse_given(found.design, found.report, found.unmet)
+    refuse_bought(found.design)
     # No rule speaks of an inverter at rated power, so what is unmet there counts whatever the verdict.
     if found.report.verdict is not Verdict.CLEAR or any(one.need.rule == RATED_INPUT for one in found.unmet):
-        _refuse_unmet(found)
+        refuse_unmet(found.unmet)
     return found
-
-
-def _refuse_unmet(found: Composed) -> None:
-    """What no size meets is refused, with all that is asked and what caps it. Raises Refused where there is any."""
-    if not found.unmet:
-        return
-    asked, *more = map(str, found.unmet)
-    cap = f"no size meets that; {'; '.join(more)}" if more else "no size meets that"
-    mend = "Ask for less at the same time (`runs`), take a larger connection or a larger cabinet, or other motors."
-    raise Refused(asked, cap, mend)
-
-
-def _refuse_given(found: Composed) -> None:
-    """What the cabinet or the residual current device of the building does not bear or see is a matter of what the
-    description gives, not of sizes. Raises Refused for it."""
-    mains = found.design.plan.mains
-    for said in found.report.standing:
-        for_nothing = found.unmet and "fan" in said.summary  # conductors stay too thick all the same
-        if said.rule == PROTECTION.slug and not for_nothing:
-            asked = "a cabinet with the mains in it keeps out fingers and drips"
-            cap = said.summary[0].lower() + said.summary[1:]
-            mend = f"Take one of {words('enclosure_ip_min')} or more: IP54 is usual."
-            if "openings" in cap:
-                mend = "Openings keep out no more than IP54 or type 12: take such a one, or leave out `ventilated`; "
-                mend += "a larger cabinet may do without a fan."
-            raise Refused(asked, cap, mend, ("cabinet", "protection"))
-        if said.rule == PANEL.slug:
-            cap = "parts for 10 kA at most are taken, and what is given stands what its label says"
-            mend = "Give its `short_circuit_rating` behind class CC fuses, or have the fault current limited in front."
-            raise Refused(said.summary[0].lower() + said.summary[1:], cap, mend, ("mains", "fault_current"))
-        if said.rule == TOO_HIGH.slug:
-            if found.design.plan.mains and not _on_battery(found.design, said.subjects[0]):
-                mend = "Give one for this mains, or feed it from a transformer by hand."
-                raise Refused(said.summary, "nothing else is given for it", mend, ("mains", "voltage"))
-            cap = "a battery that is charged gives so much, and its label says no more"
-            mend = "Ask its maker what it bears, and give that as its `voltage`; or take a battery of a lower voltage."
-            raise Refused(said.summary, cap, mend, ("battery", "part"))
-    if mains is None or not isinstance(mains.rcd, BuildingRcd):
-        return
-    for said in found.report.standing:
-        if said.subjects[0] != mains.inlet or said.rule not in (LEAKAGE.slug, TYPE.slug):
-            continue
-        asked, cap = said.summary, f"the residual current device of the building is of type {mains.rcd.type}"
-        if said.rule == LEAKAGE.slug and said.limit is not None:
-            asked = f"the machine leaks {1000.0 * said.numbers[0].value:.3g} mA to earth"
-            cap = f"the residual current device of the building bears {1000.0 * said.limit.value:.3g} mA for ever"
-        mend = "Have it changed for one that fits, which the electrician decides, or give other drives."
-        raise Refused(asked, cap, mend, ("mains", "rcd"))
-
-
-def _on_battery(design: Design, name: str) -> bool:
-    """Whether a battery feeds a machine, and a motor or another load that is not on its mains."""
-    batteries = any(isinstance(part.data, Battery) for part in design.parts.values())
-    return batteries and name not in on_mains(design)
 
 
 def _undecided(report: Report) -> bool:
@@ -162,6 +109,8 @@ def _composed(description: Description, tree: Node, file: str, chosen: Chosen, p
         before, chosen = chosen, _taken(sizing, chosen)
         final = count >= _FINAL_BOX
         box, why = taken_box(sizing.design, description.cabinet, before.box, final=final, rough=rough)
+        if chosen.closed:
+            box, why = cool_box(sizing.design, box), "large enough to do without a fan, for it has no openings"
         chosen.box, chosen.box_why = box, why or before.box_why
         text = plan_of(description, tree, chosen)
         design = _design(text, file)
@@ -214,12 +163,13 @@ def _taken(sizing: Sizing, before: Chosen) -> Chosen:
         cool=before.cool,
         grouped=before.grouped,
         alone=before.alone,
+        closed=before.closed,
         air=before.air,
     )
     most: dict[str, Requirement] = {}
     for key, ladder in sizing.ladders.items():
         step = sizing.steps[key]
-        if ladder.sort is Sort.FAN:
+        if ladder.sort is Sort.FAN and not found.closed:
             found.air = step.words if step.high else ""
         elif ladder.sort is not Sort.CONDUCTOR or step.high != _type_size(sizing, ladder.type):
             found.steps[key] = step.words
@@ -260,12 +210,24 @@ def _structure(sizing: Sizing, found: Chosen) -> Chosen:
                 now = found.rails.get(supply.output.volts, 1)
                 wanted = ceil(now * one.need.least / one.ladder.steps[-1].high - _SLACK)
                 rails[supply.output.volts] = min(max(now + 1, wanted), _MOST_RAILS)
+    for volts in _bought_and_short(sizing.design):  # it keeps some of the axes, and one of the library takes the rest
+        rails[volts] = min(max(found.rails.get(volts, 1) + 1, rails.get(volts, 1)), _MOST_RAILS)
     clamps = found.clamps | set(_fed_back(sizing.design))
     warm = (sizing.design.inside.rise_k or 0.0) > COOL_K
     cool = found.cool or (warm and any(one.ladder.sort is Sort.CONDUCTOR for one in sizing.unmet))
     if (rails, clamps, cool) == (found.rails, found.clamps, found.cool):
         return found
-    return Chosen(rails=rails, clamps=frozenset(clamps), cool=cool, grouped=found.grouped, alone=found.alone)
+    kept = {name: getattr(found, name) for name in ("grouped", "alone", "closed")}
+    return Chosen(rails=rails, clamps=frozenset(clamps), cool=cool, air="" if found.closed else None, **kept)
+
+
+def _bought_and_short(design: Design) -> Iterator[float]:
+    """The rails of several drives whose supply is bought and gives too little, by their voltage."""
+    for said in short_supplies(design):
+        drives = [axis for axis in design.axes.values() if supply_of(design, axis.drive) == said.subjects[0]]
+        data = design.parts[said.subjects[0]].data
+        if len(drives) > 1 and isinstance(data, Supply):
+            yield data.output.volts
 
 
 def _fed_back(design: Design) -> Iterator[float]:
@@ -277,18 +239,3 @@ def _fed_back(design: Design) -> Iterator[float]:
                 feed = bus_feed(design, design.parts[name])
                 if feed is not None and feed.origin.kind == "DC":
                     yield round(feed.volts)
-
-
-def refuse_overload(design: Design) -> None:
-    """The sum of each state at the inlet against the device of the building. Raises Refused above it."""
-    upstream = design.plan.mains.upstream if design.plan.mains else None
-    if upstream is None:
-        return
-    for state, amps in line_currents(design.machine, design.operation).items():
-        if amps > upstream.rating:
-            raise Refused(
-                f"state {state} takes {amps:.3g} A from the mains",
-                f"the {upstream.kind} of the building is rated {upstream.rating:.3g} A",
-                "Let fewer loads work at the same time (`runs`), or take a larger connection.",
-                ("mains", "upstream"),
-            )
