@@ -32,11 +32,16 @@ nothing:
   (40 %), 7 refused (3 of them rightly, the others by gaps of library and language), 3 asked (no fault current said
   twice, no method and grouping of a feed), 1 stopped (480 V), 1 not read (a source of the library without `rated`).
   With the gaps of language and library mended, the descriptions as they were: 10 CLEAR (50 %), 5 refused by what they
-  give (25 %), 3 asked (15 %), 2 in `GAPS` (10 %).
+  give (25 %), 3 asked (15 %), 2 by gaps (10 %).
 - 20 in `users/eighth/`, from README and schema alone, code of fea50407: 9 CLEAR (45 %), 7 refused (35 %: three by
   `excludes` of valves, two by a residual current device of 5 mA, a battery of 25.6 V, a feed of 50 A in North America),
   3 asked (15 %: the leakage of an inverter that is bought, twice; a proof that does not end), 1 not met (5 %): a supply
   that is bought gives less than the rapids take.
+- The same two lists as they were, with locks of valves, thick feeds, low leakage, batteries of any voltage and shared
+  supplies: 10 CLEAR, 5 refused, 5 asked of the seventh, 18 CLEAR, 1 refused, 1 asked of the eighth. 40 written before
+  that work: 19 CLEAR (48 %), 14 refused, 3 asked, 2 not met, 2 not read at first; then 32 CLEAR (80 %), 4 refused, 4
+  asked. Of 20 fresh ones 15 CLEAR (75 %), 5 refused; of 20 more, with what these showed mended, 16 CLEAR (80 %), 3
+  refused (15 %), 1 asked, as first written.
 - Code of 4f0cf487, 70 drawn (20 from seed 1796200000, 50 from 1796300000): 66 CLEAR (94.3 %), 4 refused, none not met.
   All CLEAR plans of an hour before were drawn, laid out, proven, powered up and compared with ngspice.
   Four axes (12): median 1.0 s of processor time on a loaded machine, 10 within 2 s, the longest 2.3 s.
@@ -124,8 +129,6 @@ def outcome_of(path: Path) -> Outcome:
 @pytest.mark.parametrize("path", USERS, ids=lambda path: path.stem)
 def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path: Path) -> None:
     name = f"{path.parent.name}/{path.stem}"
-    if name in GAPS:
-        pytest.xfail(GAPS[name])
     found = outcome_of(path)
     if name in REFUSED:
         proof, words = REFUSED[name]
@@ -140,17 +143,6 @@ def test_what_a_user_describes_is_clear_and_stands_before_the_second_judge(path:
     assert found.composed is not None, found.refused
     assert found.word == "clear", found.composed.report.roots
     assert judged(yaml.load(found.composed.text, Loader=yaml.BaseLoader)) == []
-
-
-def _leaks_too_much(text: Any) -> bool:
-    """The least inverter for the spindle and two supplies leak more than 0.3 of the residual current (IEC 60364-5-53,
-    531.3.2: 0.3 at most in normal running)."""
-    known = [one for one in library().values() if isinstance(one.get("leakage"), str)]
-    spindle = library()[text["loads"]["spindle"]["motor"]]
-    inverters = [one for one in known if one["kind"] == "inverter" and si(one["rated"]) >= si(spindle["rated_power"])]
-    supplies = [si(one["leakage"]) for one in known if one["kind"] == "supply"]
-    least = min(si(one["leakage"]) for one in inverters) + 2 * min(supplies)
-    return least > 0.3 * si(text["mains"]["rcd"]["residual"])
 
 
 def _needs_type_b(text: Any) -> bool:
@@ -230,13 +222,11 @@ def _has_no_step_outputs(text: Any) -> bool:
 
 #: Users' descriptions that ask for what the building does not bear, with the arithmetic that proves it.
 REFUSED: dict[str, tuple[Callable[[Any], bool], str]] = {
-    "second/board-router": (_leaks_too_much, "residual current device of the building"),
     "second/rope-winder": (_needs_type_b, "residual current device of the building"),
     "fourth/book-cradle": (_is_too_small, "do not go into the cabinet that is there"),
     "fourth/groove-lathe": (_lets_drips_in, "below IP22"),
     "fourth/sauce-doser": (_is_too_weak, "the motor gives 1.27 N·m"),
     "fifth/yarn-winder": (_has_no_step_outputs, "12 step, direction and enable outputs"),
-    "sixth/bench-mill": (_leaks_too_much, "residual current device of the building"),
     "sixth/rivet-press": (_is_too_weak, "the motor gives 2.39 N·m"),
     "sixth/plating-tank": (_takes_all_of_its_source, "the source is rated 20 A"),
     "sixth/laser-cutter": (_is_beyond_its_insulation, "are rated 500 V"),
@@ -259,10 +249,6 @@ OPEN = {
     "seventh/sap-evaporator": {"building-feed-too-small"},
     "seventh/scissor-cart": {"supply-overloaded"},
     "eighth/camera-rig": {"stop-fault-dangerous", "supply-overloaded"},  # in numbers, and the derating of its charger
-}
-#: Users' descriptions that nothing real stands against, and what the library or the language lacks for them.
-GAPS = {
-    "eighth/filament-line": "the supply that is bought gives less than the rapids take, which is not refused but told",
 }
 
 
