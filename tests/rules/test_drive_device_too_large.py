@@ -59,6 +59,22 @@ def test_it_speaks_exactly_above_the_figure(rating: float, most: float) -> None:
     assert bool(fired(SLUG, design(body))) is (rating > most)
 
 
+def test_the_machine_s_own_device_is_named_where_the_building_s_limits() -> None:
+    """20 A of the building, 25 A of the machine: both are above the 16 A of the drive, and F1 its builder chose."""
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 230 V, upstream: {kind: breaker, rating: 20 A, curve: C}}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: fuse, rating: 25 A, class: gG}
+  T1: {kind: inverter, supply: 200..240 V AC, rated: 0.75 kW, max_fuse: 16 A}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1}
+  - {wire: 2, from: F1:2, to: T1:L}
+  - {wire: 3, from: X0:N, to: T1:N}
+"""
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("T1", "F1")]
+
+
 def test_what_it_says() -> None:
     """Data of the drive: 10 A at most; the fuse has 10.1 A."""
     [finding] = fired(

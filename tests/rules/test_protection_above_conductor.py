@@ -289,6 +289,32 @@ def test_a_motor_branch_circuit_in_north_america() -> None:
     assert fired(SLUG, design(text.replace("setting: 15.2 A", "setting: 35 A"), "na"))
 
 
+@pytest.mark.parametrize(("rating", "subjects"), [(25, ("2", "F1")), (13, ("2",))])
+def test_the_machine_s_own_device_is_named_where_the_building_s_is_smaller(
+    rating: int, subjects: tuple[str, ...]
+) -> None:
+    """16 A of the building ahead of 1.5 mm2, which allows 13.5 A (IEC 60204-1, table 6): 25 A are too large as well,
+    and behind 13 A nothing is wrong with 1.5 mm2, but with what leads to F1."""
+    first = "4" if rating == 25 else "1.5"
+    text = f"""
+site: {{ambient: 40 °C}}
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: 16 A, curve: B}}}}
+routes:
+  way: {{kind: duct}}
+parts:
+  X0: {{kind: inlet}}
+  F1: {{kind: breaker, rating: {rating} A, curve: B}}
+  E1: {{kind: load, rated: 230 V AC 230 W}}
+wires:
+  - {{wire: 1, from: X0:L, to: F1:1, size: {first} mm2, insulation: pvc-70, length: 5 m, route: way}}
+  - {{wire: 2, from: F1:2, to: E1:1, size: 1.5 mm2, insulation: pvc-70, length: 1 m, route: way}}
+  - {{wire: 3, from: X0:N, to: E1:2, size: 4 mm2, insulation: pvc-70, length: 1 m}}
+"""
+    found = [one for one in fired(SLUG, design(text)) if one.signal == "WARNING"]
+    assert [one.subjects for one in found] == [subjects if rating == 25 else ("1",)]
+    assert any("Set F1 to 13 A" in way for way in found[0].mend) is (rating == 25)
+
+
 def test_what_it_says() -> None:
     """IEC 60204-1 table 6: 8.6 A for 0.75 mm2; a breaker opens at 1.45 times its rating (IEC 60898-1 table 7). 8 A is
     the next standard rating below."""

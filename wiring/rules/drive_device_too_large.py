@@ -18,8 +18,8 @@ Known limits
 from __future__ import annotations
 
 from wiring.design.device.devices import device_at_most
-from wiring.design.device.overcurrent_protection import Protection
-from wiring.design.motor.drive_feeds import device_ahead, feed_conductors
+from wiring.design.device.overcurrent_protection import Protection, protection_of
+from wiring.design.motor.drive_feeds import device_ahead, feed_conductors, too_large_ahead
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, StepperDrive
@@ -55,6 +55,13 @@ def check(design: Design) -> Judgements:
     yield from RULE.ask(unknown, "the largest device that their maker allows in front (`max_fuse: 16 A`)")
 
 
+def _own(design: Design, part: Part, most_a: float, protection: Protection) -> Protection:
+    """The nearest device of the machine that is too large, where another one limits what flows."""
+    name = too_large_ahead(design, part, most_a)
+    known = design.devices.by_name[name].device if name else None
+    return protection_of(name, known) if name and known else protection
+
+
 def _is_large(data: Drive, protection: Protection) -> bool:
     """Whether a device is larger than what is usual ahead of a drive on a DC bus, by its largest current."""
     current = data.phase_current if isinstance(data, StepperDrive) else getattr(data, "rated_current", None)
@@ -67,7 +74,7 @@ def requirements(design: Design) -> Requirements:
         if isinstance(part.data, Drive) and part.data.max_fuse is not None:
             protection = device_ahead(design, part)
             if protection is not None:
-                yield _required(protection.part, part, part.data.max_fuse)
+                yield _required(_own(design, part, 0.0, protection).part, part, part.data.max_fuse)
 
 
 def _required(device: str, drive: Part, most_a: float) -> Requirement:
@@ -83,7 +90,8 @@ def _smaller(design: Design, part: Part, most_a: float, protection: Protection) 
     return Mend(words, asks=(_required(device.name, part, most_a),))
 
 
-def _finding(design: Design, part: Part, most_a: float, protection: Protection) -> Judgement:
+def _finding(design: Design, part: Part, most_a: float, limiting: Protection) -> Judgement:
+    protection = _own(design, part, most_a, limiting)
     return RULE.finding(
         (part.name, *((protection.part,) if protection.part in design.parts else ())),
         f"{device_called(design, protection.part, first=True)} in front of {part.name} ({part.title}) is rated "
@@ -98,5 +106,5 @@ def _finding(design: Design, part: Part, most_a: float, protection: Protection) 
         ),
         limit=RULE.limit(design, most_a, "A", "data of the drive"),
         mend=(_smaller(design, part, most_a, protection),),
-        rests=(behind(protection.part, feed_conductors(design, part)),),
+        rests=(behind(limiting.part, feed_conductors(design, part)),),
     )

@@ -29,7 +29,8 @@ Fires on hot-wire at L1
 Quiet
     line.size=2.5 mm2
 Not judged
-    A conductor without a size, or of a size that no table has (told by `conductor-overloaded`).
+    A conductor without a size, of a size that no table has, or that may carry nothing in its air (told by
+    `conductor-overloaded`).
 Known limits
     What a larger device in front of an overload device or a tap lets through in a short circuit is judged by
     `conductor-burns-before-device-opens`, and in North America by `motor-device-too-large`. Whether a tap lies so that
@@ -69,7 +70,8 @@ def check(design: Design) -> Judgements:
             yield Item((device, "tap"), thin, partial(_tapped, design))
             continue
         rests = scope("conductor", name) | scope("heat", name) | scope("shorted", device)
-        yield Item(device, thin, partial(_finding, design), scope("conductor", name) | behind(device, [name]), (rests,))
+        holds = scope("conductor", name) | behind(device, [name])
+        yield Item((device, thin.own), thin, partial(_finding, design), holds, (rests,))
     unsized = (name for name in design.protections if design.circuit.conductor[name].size is None)
     yield from RULE.ask(unsized, "their size (`size: 1.5 mm2`)")
 
@@ -78,27 +80,26 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
     worst = min(thin, key=lambda row: (row.share, row.name))
     name, protection, broken = worst.name, worst.protection, worst.broken
     conductor, figure = design.circuit.conductor[name], design.conductors[name]
-    device = design.parts.get(protection.part)
+    device, names = design.parts.get(worst.own), [row.name for row in thin]
     assert conductor.size is not None
-    names = [row.name for row in thin]
     what = "limits at" if protection.family == "supply" else "is rated"
     kind = f"{device_called(design, protection.part)}, {protection.family} {protection.curve}".rstrip()
     called = device_called(design, protection.part, first=True)
-    at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
+    larger = f", {device.name} still more" if device is not None and device.name != protection.part else ""
     rated, sized = f"{protection.rating_a:.3g} A", f"{conductor.size.text} of {name}"
     source = conductor_limits.conventional_current_source(design, protection)
     return RULE.finding(
         (*names, *([device.name] if device else ())),
-        f"{called} {what} {rated}, and {sized} allows {broken.limit.value:.3g} A"
+        f"{called} {what} {rated}{larger}, and {sized} allows {broken.limit.value:.3g} A"
         if broken.value == protection.rating_a
         else f"{called} of {rated} may let {broken.value:.3g} A pass for ever, and {sized} bears "
         f"{broken.limit.value:.3g} A, {LASTING_FACTOR:g} times its ampacity",
         conductor.place,
-        because=[Cause(design.place(device.name), f"{what} {rated}")] if device else (),
+        because=[Cause(design.place(device.name), f"{what} {rated}{larger}")] if device else (),
         numbers=(
             Number("device", protection.rating_a, "A", kind),
             Number("lets pass", protection.conventional_operating_a, "A", "for ever", source),
-            Number("allowed", broken.limit.value, "A", at, broken.limit.source),
+            Number("allowed", broken.limit.value, "A", f"{sized} at {figure.ambient_c:.0f} °C", broken.limit.source),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),
         limit=broken.limit,
@@ -107,11 +108,9 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
 
 
 def _mends(design: Design, names: Sequence[str], worst: conductor_limits.TooThin) -> Iterator[str | Mend]:
-    name, protection, device = worst.name, worst.protection, design.parts.get(worst.protection.part)
+    name, protection, device = worst.name, worst.protection, design.parts.get(worst.own)
     if design.conductors[name].at_most is None:  # else how much less it carries than the smallest row is not known
-        if worst.most_a <= 0.0:
-            yield f"Cool the place of {name}."
-        elif device is None:
+        if device is None:
             yield "Put a smaller device in front of it."
         else:
             ask = Requirement(RULE.slug, device.name, Quantity.RATING, most=worst.most_a)

@@ -20,6 +20,7 @@ from wiring.design.conductor.tapped_conductors import Tap, tap
 from wiring.design.conductor.use import use_of
 from wiring.design.design import Design
 from wiring.design.device.devices import conventional_source
+from wiring.design.device.nearest_devices import nearest_above
 from wiring.design.device.overcurrent_protection import Protection, protection_of
 from wiring.design.edits import led_to
 from wiring.parts.elements import Pole
@@ -117,13 +118,15 @@ def each_suffices(design: Design, mates: Parallel) -> bool:
 class TooThin(Struct, frozen=True):
     """A conductor that is too thin for the device ahead of it, with the condition that this breaks.
 
-    `tap` is what it is part of where it may be as thin because a device at its far end guards it.
+    `tap` is what it is part of where it may be as thin because a device at its far end guards it; `own` is the last
+    device of the machine ahead of it that is too large for it, where another one limits what flows.
     """
 
     name: str
     protection: Protection
     broken: Verdict
     tap: Tap | None = None
+    own: str = ""
 
     @property
     def share(self) -> float:
@@ -137,13 +140,15 @@ class TooThin(Struct, frozen=True):
 
 
 def too_thin(design: Design) -> Iterator[TooThin]:
-    """Every conductor that is too thin for the device ahead of it, by device."""
+    """Every conductor that is too thin for the device ahead of it, by device; one that may carry nothing is none."""
     for name, protection in sorted(design.protections.items(), key=lambda row: row[1].part):
         limit = allowed_rating(design.loading, design.faults, name)
-        known = limit is not None and protection.rating_a != inf
+        known = limit is not None and limit.value > 0.0 and protection.rating_a != inf
         broken = _broken_condition(design, protection, limit) if known and limit is not None else None
         if broken is not None and limit is not None:
-            yield TooThin(name, protection, broken, _allowed_tap(design, name, protection, limit))
+            thin = TooThin(name, protection, broken, _allowed_tap(design, name, protection, limit))
+            ends = design.circuit.conductor[name].ends
+            yield replace(thin, own=nearest_above(design, ends, thin.most_a) or protection.part)
 
 
 def tap_of(design: Design, name: str) -> Tap | None:

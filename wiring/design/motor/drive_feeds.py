@@ -9,6 +9,7 @@ from msgspec import Struct
 from wiring.circuit.model import Conductor
 from wiring.design.conductor.load_drops import LoadDrop, drop_shares
 from wiring.design.design import Design
+from wiring.design.device.nearest_devices import nearest_above
 from wiring.design.device.overcurrent_protection import Protection
 from wiring.design.fault.records import Short
 from wiring.design.nets import Net
@@ -28,13 +29,19 @@ _NO_DEVICE = ("supply", "sum", "drive")
 
 
 def device_ahead(design: Design, part: Part) -> Protection | None:
-    """The largest device in front of the power terminals of a drive."""
+    """The largest device that limits the current at the power terminals of a drive."""
     found = [
         g
         for name in feed_conductors(design, part)
         if (g := design.protections.get(name)) and g.family not in _NO_DEVICE
     ]
     return max((g for g in found if g.rating_a < inf), key=lambda protection: protection.rating_a, default=None)
+
+
+def too_large_ahead(design: Design, part: Part, most_a: float) -> str | None:
+    """The last device ahead of the power terminals of a drive that is rated above a current [A]."""
+    ends = {(part.name, end) for e in part.of(Draw) if e.name == "bus" for end in (e.a, e.b)}
+    return nearest_above(design, ends, most_a)
 
 
 def feed_conductors(design: Design, part: Part) -> list[str]:
