@@ -112,19 +112,20 @@ wires:
     assert "1, 2 may carry no current" in finding.summary
     for other in ("supply-overloaded", "conductor-overloaded"):
         assert folded_under(other, design(body)) == {"cabinet-too-hot"}
-    assert "cabinet-too-hot" in folded_under("protection-above-conductor", design(body))
+    assert fired("protection-above-conductor", design(body)) == []  # no device is right for what may carry nothing
 
 
-@pytest.mark.parametrize(("amps", "explained"), [(6.5, True), (8.0, False)])
+@pytest.mark.parametrize(("amps", "explained"), [(7.2, True), (8.0, False)])
 def test_what_would_do_in_cooler_air_is_an_effect(amps: float, explained: bool) -> None:
-    """0.75 mm2 open in air: 10.4 A (IEC 60204-1, table 6, method E) x 0.58 is 6.0 A above 55 °C, x 0.71 is 7.4 A at
-    55 °C (table D.1): 6.5 A are too much only because of the heat, 8 A are too much at the limit as well."""
+    """0.75 mm2 open in air: 10.4 A (IEC 60204-1, table 6, method E) x 0.71 is 7.4 A at 55 °C (table D.1), x 0.684 are
+    7.1 A at 56 °C, a fifth of the way to 0.58 at 60 °C: 7.2 A are too much there only because of the heat, 8 A are
+    too much at the limit as well."""
     text = cabinet(55.0) + f"  E1: {{kind: load, at: machine, rated: 24 V DC {24 * amps} W}}\nwires:\n"
     text += "  - {wire: 1, from: 'G1:V+', to: X1:1, size: 0.75 mm2, length: 0.5 m}\n"
     text += "  - {wire: 2, from: 'X1:1', to: E1:1, size: 6 mm2, length: 1 m}\n"
     text += "  - {wire: 3, from: 'G1:V-', to: E1:2, size: 6 mm2, length: 1 m}\n"
     plan = design(text.replace("parts:\n", "parts:\n  X1: {kind: terminals, points: 1}\n"))
-    assert 55.0 < plan.inside.inside_c <= 60.0
+    assert 56.0 < plan.inside.inside_c <= 60.0
     [hot], [wire] = fired(SLUG, plan), [one for one in fired("conductor-overloaded", plan) if "1" in one.subjects]
     assert (folded_under("conductor-overloaded", plan) == {SLUG}) is explained
     assert wire.signal == "WARNING"

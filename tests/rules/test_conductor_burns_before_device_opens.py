@@ -229,3 +229,22 @@ def test_the_energy_class_of_the_breaker_of_the_building_is_asked_for(data: str,
     )
     found = [one.subjects for one in open_questions(SLUG, design(text.replace("energy_class: 1", "energy_class: 3")))]
     assert found == ([("1",)] if asks else [])
+
+
+def test_between_two_points_a_fuse_is_no_slower_than_the_line_between_them() -> None:
+    """Class CC of 10 A opens within 120 s at 20 A, in half a cycle at 300 A (UL 248-4, from memory). On the line of
+    them, both scales logarithmic, that is 120 s x 14.5 ^ -3.54 = 9 ms at 290 A: 800 A2s, where 24 AWG bears
+    (105 x 0.205)² = 460 A2s and 20 AWG (105 x 0.519)² = 3000 A2s, but 20 A for 120 s would be 48,000 A2s."""
+    text = """
+mains: {inlet: X0, system: single-phase, voltage: 120 V, frequency: 60 Hz, earthing: TN-S, fault_current: 290 A}
+parts:
+  X0: {kind: inlet}
+  F1: {kind: fuse, rating: 10 A, class: CC, time_delay: true, resistance: 0 ohm}
+  E1: {kind: heater, rated: 120 V AC 100 W}
+wires:
+  - {wire: 1, from: X0:L, to: F1:1, size: 4 AWG, insulation: MTW, length: 1 mm}
+  - {wire: 2, from: F1:2, to: E1:1, size: SIZE AWG, insulation: MTW, length: 1 mm}
+  - {wire: 3, from: X0:N, to: E1:2, size: 4 AWG, insulation: MTW, length: 1 mm}
+"""
+    told = {size: bool(fired(SLUG, design(text.replace("SIZE", size), "na"))) for size in ("20", "24")}
+    assert told == {"20": False, "24": True}

@@ -100,12 +100,22 @@ def _temperature_factor(base: Base, insulation_c: float, ambient_c: float, feed:
         value = sqrt_factor(insulation_c, ambient, base.insulation_c, base.ambient_c)
         return Factor(value, f"{insulation_c:g} °C insulation at {ambient:.3g} °C", base.row.source, computed=True)
     table = load("iec", "ambient_installation" if feed else "ambient_machine")
-    row = table.at_or_above("ambient_c", ambient, **({"insulation_c": insulation_c} if feed else {}))
+    cells = {"insulation_c": insulation_c} if feed else {}
+    row, cooler = (find("ambient_c", ambient, **cells) for find in (table.at_or_above, table.at_or_below))
     if row is None:
         return Factor(
             0.0, f"no {insulation_c:g} °C insulation at {ambient:.3g} °C, the table ends below", base.row.source
         )
-    return Factor(row.number("factor"), f"{ambient:.3g} °C", row.source)
+    return Factor(_between(cooler or row, row, ambient), f"{ambient:.3g} °C", row.source)
+
+
+def _between(cooler: Row, warmer: Row, ambient_c: float) -> float:
+    """The factor between two rows, on their chord: the law of heat that the table follows runs above it."""
+    low_c, high_c = cooler.number("ambient_c"), warmer.number("ambient_c")
+    if high_c <= low_c:
+        return warmer.number("factor")
+    share = (ambient_c - low_c) / (high_c - low_c)
+    return cooler.number("factor") * (1.0 - share) + warmer.number("factor") * share
 
 
 def _beyond(last: Row, column: str, count: int) -> Factor:
@@ -180,7 +190,8 @@ def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | Not
 
     Machine: IEC 60204-1:2016 table 6 (40 °C, 70 °C PVC), D.1 for ambient with 1.0 below 40 °C (editions differ on
     lower rows), B.52.17 for grouping (D.2 has the same numbers with fewer rows; small conductors have their own row
-    in D.2), D.3 for cores of a cable. Feed: IEC 60364-5-52:2009. A count between two rows takes the higher one.
+    in D.2), D.3 for cores of a cable. Feed: IEC 60364-5-52:2009. A count between two rows takes the higher one, a
+    temperature the value between them (the book is silent; NFPA 70 states ranges, of which the upper end counts).
     Another insulation goes by `sqrt_factor`; above 70 °C the terminals at its ends count too.
     """
     base = _base(size, insulation_c, laying)

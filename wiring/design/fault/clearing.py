@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from math import inf
+from itertools import pairwise
+from math import inf, log
 
 from wiring.design.fault.records import Clearing, Short
 from wiring.rulebooks.answers import NotTabled
@@ -56,7 +57,9 @@ def greatest_energy(known: Mapping[str, Device], short: Short, current_a: float)
     """Most that the devices of a short circuit let through at a current [A2s], infinite when none opens.
 
     A thermal release and a fuse need no more energy at a higher current than at a lower one (derived: heat has less
-    time to leave), so a point at a lower current also bounds them.
+    time to leave), so a point at a lower current also bounds them. Between two points at which a fuse must open it
+    needs no longer than on the straight line between them, both scales logarithmic (derived: its curve is steep where
+    it hardly melts and flattens towards constant energy, so that a chord lies above it).
     """
     return _least_energy(known, short, current_a)[0]
 
@@ -81,4 +84,15 @@ def _energy(device: Device, current_a: float, dc: bool) -> tuple[float, Source |
         if point.open_s is not None and point.current_a <= current_a and point.open_s > MAGNETIC_S:
             energy = max(point.current_a**2 * point.open_s, least)
             best = (energy, point.source) if energy < best[0] else best
+    if device.family == "fuse" and (seconds := _on_chord(device, current_a, dc)) < inf:
+        return min(best[0], current_a**2 * seconds), best[1]
     return best
+
+
+def _on_chord(device: Device, current_a: float, dc: bool) -> float:
+    """The time on the line between the two promised points of a fuse around a current [s]; infinite outside them."""
+    points = sorted((p.current_a, p.open_s) for p in device_curve(device, dc).points if p.open_s)
+    for (low_a, slow_s), (high_a, fast_s) in pairwise(points):
+        if low_a < current_a < high_a and fast_s < slow_s:
+            return float(slow_s * (current_a / low_a) ** (log(fast_s / slow_s) / log(high_a / low_a)))
+    return inf
