@@ -20,6 +20,9 @@ FuseClass = Literal[
 #: Taken for the resistance of a fuse whose rating is not known [A].
 _USUAL_FUSE_A = 6.0
 PoleCount = Literal["1", "2", "3", "4"]
+LineSide = Literal["odd", "even", "either"]
+#: Up to this a device protects persons by class A of UL 943, whose terminals are marked line and load [A].
+_CLASS_A_MOST_A = 6e-3
 ResetWord = Literal["manual", "self"]
 _RESET_TEXT = "how it closes again after it has opened: by hand, as most do, or by itself"
 
@@ -37,9 +40,16 @@ class MainPoles(PartModel):
     in_power: ClassVar[bool] = True
     line_above: ClassVar[bool] = True
     poles: PoleCount = "1"
+    line: LineSide | None = field(
+        None, description="which of its terminals are marked for the line, odd or even; either: it may be fed from both"
+    )
 
     def points(self) -> list[Terminal]:
         return [Terminal(end, Function.POLE) for pair in pole_pairs(self.poles) for end in pair]
+
+    def line_side(self) -> LineSide | None:
+        """The side at which it must be fed, as it is marked or built; None where the plan does not tell."""
+        return self.line
 
 
 class Disconnector(MainPoles):
@@ -121,6 +131,10 @@ class ElectronicFuse(MainPoles):
     def points(self) -> list[Terminal]:
         return [*super().points(), Terminal("0V", Function.DC_MINUS)]
 
+    def line_side(self) -> LineSide | None:
+        """A semiconductor opens in one direction."""
+        return self.line or "odd"
+
     def elements(self) -> list[Element]:
         return [Pole(a, b, SEMICONDUCTOR_OHM) for a, b in pole_pairs(self.poles)]
 
@@ -188,6 +202,10 @@ class ResidualCurrentDevice(MainPoles):
     breaking: Amperes | None = None
     rated_voltage: Voltage | None = None
     reset: ResetWord = field("manual", description=_RESET_TEXT)
+
+    def line_side(self) -> LineSide | None:
+        """A ground-fault interrupter of class A has its electronics at the line (UL 943, from memory)."""
+        return self.line or ("odd" if self.residual <= _CLASS_A_MOST_A * (1 + 1e-9) else None)
 
     def elements(self) -> list[Element]:
         ohm = breaker_pole_ohm(self.rating or self.rated)

@@ -96,6 +96,7 @@ SLUGS: tuple[str, ...] = (
     "motor-overload-missing",
     "motor-device-too-large",
     "neutral-switched-alone",
+    "device-fed-at-load-side",
     "device-passed-by-pole",
     "transformer-unprotected",
     "earth-fault-not-cleared",
