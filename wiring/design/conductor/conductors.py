@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor.place import insulation_c, is_outside
-from wiring.design.conductor.use import use_of
+from wiring.design.conductor.use import braking_circuit, use_of
 from wiring.design.conductor.wire_resistance import conductor_ohm
 from wiring.design.device.protective_devices import ProtectiveDevices
 from wiring.design.enclosure.cabinet import Cabinet
@@ -88,8 +88,14 @@ class Loading(Struct, frozen=True, dict=True):
     def carrying(self) -> Mapping[str, Conductor]:
         """The conductors that are meant to carry load current, by their id."""
         role = self.machine.roles.of_conductor
-        found = self.machine.circuit.conductors
-        return {one.id: one for one in found if one.kind != "shield" and role(one) in _CARRYING}
+        found = [one for one in self.machine.circuit.conductors if one.kind != "shield"]
+        return {one.id: one for one in found if role(one) in _CARRYING or one.id in self.braking}
+
+    @cached_property
+    def braking(self) -> Mapping[str, tuple[float, str]]:
+        """What the conductors of braking resistors carry lastingly at most [A], and the resistor, by their id."""
+        rows = ((one.id, braking_circuit(self.machine, one)) for one in self.machine.circuit.conductors)
+        return {name: row for name, row in rows if row is not None}
 
     @cached_property
     def alone(self) -> Mapping[str, Laying]:
@@ -116,6 +122,7 @@ def _currents(loading: Loading) -> dict[str, tuple[float, str]]:
             if amps > worst.get(conductor.id, (-1.0, ""))[0]:
                 worst[conductor.id] = (amps, state)
     worst.update(_motor_currents(loading))
+    worst.update({name: (amps, "as the resistor bears it") for name, (amps, _) in loading.braking.items()})
     return worst
 
 
@@ -189,7 +196,9 @@ def _heats(loading: Loading, conductor: Conductor, amps: float, together: int) -
 
 
 def _circuit(loading: Loading, conductor: Conductor) -> str:
-    """What makes conductors one circuit: their cable, or the device that protects them all."""
+    """What makes conductors one circuit: their cable, their braking resistor, or the device that protects them all."""
+    if conductor.id in loading.braking:
+        return conductor.cable or loading.braking[conductor.id][1]
     protection = loading.devices.protections.get(conductor.id)
     return conductor.cable or ((protection.feeder or protection.part) if protection else conductor.number)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wiring.circuit.model import Conductor
 from wiring.circuit.roles import Role
 from wiring.design.conductor.place import is_outside
-from wiring.design.conductor.use import circuit_use
+from wiring.design.conductor.use import braking_circuit, circuit_use
 from wiring.design.design import Design
 from wiring.parts.elements import Function, Switch
 from wiring.parts.signals import Encoder, Sensor
@@ -75,5 +75,6 @@ class MinimumSizes:
 def sized_conductors(design: Design) -> Iterator[tuple[Conductor, SizeKind]]:
     """Every conductor with a size that is judged by its place and use, with these."""
     for conductor in design.circuit.conductors:
-        if conductor.size is not None and design.roles.of_conductor(conductor) not in _UNJUDGED:
+        judged = design.roles.of_conductor(conductor) not in _UNJUDGED
+        if conductor.size is not None and (judged or braking_circuit(design.machine, conductor) is not None):
             yield conductor, _size_kind(design, conductor)

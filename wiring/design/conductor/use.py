@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
 from wiring.design.machine import Machine
 from wiring.parts.elements import Coil, Function, Switch
+from wiring.parts.motors import BrakingResistor
+
+
+def braking_circuit(machine: Machine, conductor: Conductor) -> tuple[float, str] | None:
+    """What a conductor between a drive and its braking resistor carries lastingly at most [A]: that which heats the
+    resistor with the power that it bears; and that resistor. None for any other conductor."""
+    if machine.roles.of_conductor(conductor) is not Role.NONE:
+        return None
+    net = machine.nets.of[conductor.a]
+    near = ((name, machine.parts[name].data) for name, _ in machine.nets.members[net] if name in machine.parts)
+    found = [(sqrt(data.power / data.resistance), name) for name, data in near if isinstance(data, BrakingResistor)]
+    return max(found, default=None)
 
 
 def use_of(machine: Machine, conductor: Conductor) -> str:
@@ -13,7 +27,7 @@ def use_of(machine: Machine, conductor: Conductor) -> str:
     role = machine.roles.of_conductor(conductor)
     if role is Role.PE:
         return "earth"
-    if role is Role.MOTOR:
+    if role is Role.MOTOR or braking_circuit(machine, conductor) is not None:
         return "power"
     if role is Role.SIGNAL:
         return "signal"
@@ -52,7 +66,7 @@ def circuit_use(machine: Machine, conductor: Conductor) -> str:
     """
     use = use_of(machine, conductor)
     role = machine.roles.of_conductor(conductor)
-    if use != "power" or role is Role.MOTOR:
+    if use != "power" or role in (Role.MOTOR, Role.NONE):
         return use
     if any(_is_control_end(machine, end) for end in conductor.ends):
         return "control"

@@ -14,7 +14,7 @@ from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive, Inverter, ServoDrive, StepperDrive
-from wiring.parts.elements import Coil, Draw, Input, Output, Resistance
+from wiring.parts.elements import Coil, Draw, Feed, Input, Output, Resistance
 from wiring.parts.loads import Fan
 from wiring.parts.motion import stepper_copper_loss
 from wiring.parts.motors import Shaft
@@ -127,6 +127,9 @@ def heat_by_part(machine: Machine, operation: Operation, state: str) -> Mapping[
 
 
 _SECONDS_PER_HOUR = 3600.0
+#: Of its rating every device of a building opens within minutes at such a current (IEC 60898-1, 60269-1: 1.45, 1.6; UL
+#: 489, 248: 2.0 within minutes; the highest of them).
+_OPENS_AT = 2.0
 
 
 class Inside(Struct, frozen=True):
@@ -190,7 +193,8 @@ def described(machine: Machine) -> Enclosure | str:
 
 def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
     """Heat and temperature in the cabinet of a machine."""
-    by_state = {state: heat_by_part(machine, operation, state) for state in operation.state_entries}
+    lasting = [state for state in operation.state_entries if _lasts(machine, operation, state)]
+    by_state = {state: heat_by_part(machine, operation, state) for state in lasting} or {"": {}}
     whole = _computed(machine, by_state)
     measured = machine.plan.measured.inside if machine.plan.measured else None
     if measured is None:
@@ -208,6 +212,17 @@ def inside_cabinet(machine: Machine, operation: Operation) -> Inside:
         error_k=_THERMOMETER_K * more,
         computed_c=None if whole.rise_k is None else whole.inside_c,
     )
+
+
+def _lasts(machine: Machine, operation: Operation, state: str) -> bool:
+    """Whether a state lasts long enough to warm the air: not where a short circuit draws what opens at the building."""
+    upstream = machine.plan.mains.upstream if machine.plan.mains else None
+    if upstream is None or upstream.rating is None:
+        return True
+    currents = operation.averages[state].path_current("AC")
+    feeds = [(part.name, e.terminal) for part, e in machine.circuit.elements(Feed) if e.conductor not in ("N", "PE")]
+    drawn = (abs(currents.get(c.id, 0.0)) for feed in feeds for c in machine.circuit.conductors_at(feed))
+    return max(drawn, default=0.0) <= _OPENS_AT * upstream.rating
 
 
 def _is_too_hot(inside: Inside) -> bool:
