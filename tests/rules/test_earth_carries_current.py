@@ -46,6 +46,20 @@ def test_the_return_of_a_mains_load_is_a_danger() -> None:
     assert finding.numbers[0].value == pytest.approx(1.0, rel=0.02)  # 230 W at 230 V
 
 
+@pytest.mark.parametrize(("bond", "told"), [(True, True), (False, False)])
+def test_a_mains_load_on_the_0_v_of_a_supply_returns_through_its_bond(bond: bool, told: bool) -> None:
+    """230 W at 230 V are 1 A, which reach the neutral of a TN system by the bond of the 0 V alone; without it none
+    flows."""
+    body = plan(
+        "E1: {kind: heater, rated: 230 V AC 230 W, metal: false}",
+        "- {wire: 1, from: X0:L, to: E1:1}\n- {wire: 2, from: E1:2, to: X2:5}",
+    )
+    found = fired(SLUG, design(body if bond else body.replace("- {wire: b6, from: X2:12, to: XPE:2}", "")))
+    assert [(one.signal, one.subjects) for one in found] == [(Signal.DANGER, ("E1", "2"))] * told
+    assert not told or found[0].numbers[0].value == pytest.approx(1.0, rel=0.02)
+    assert bool(fired("circuit-never-closed", design(body))) is False
+
+
 def test_what_it_says() -> None:
     """IEC 60204-1 8.2.6: 10 mA; the lamp takes 10.3 mA."""
     [finding] = fired(SLUG, design(lamp(10.3)))

@@ -60,6 +60,39 @@ def test_as_many_findings_as_points_with_more_than_one(points: list[int]) -> Non
     assert len(fired(SLUG, design(plan(parts, wires)))) == expected
 
 
+@pytest.mark.parametrize(
+    ("first", "onward", "told"),
+    [
+        ("G5", "G6", ("G5", "G6")),  # the second supply stays fed when the first is taken out
+        ("G5", "FR", ("G5", "FR")),
+        ("MP", "G6", None),  # a part of the structure is not taken out
+    ],
+)
+def test_what_stays_fed_keeps_its_earth(first: str, onward: str, told: tuple[str, str] | None) -> None:
+    """IEC 60204-1, 8.2.3, from memory: a part that is removed does not interrupt the circuit of the others."""
+    terminal = {"G5": "G5:PE", "G6": "G6:PE", "FR": "FR:1", "MP": "MP:1"}
+    supply = "{kind: supply, input: 230 V AC, output: 24 V DC, rated: 5 A, wires_per_terminal: 2}"
+    body = plan(
+        f"G5: {supply}\nG6: {supply}\nMP: {{kind: metalwork, wires_per_terminal: 2}}\nFR: {{kind: metalwork}}",
+        "- {wire: 81, star: {from: X0:L, to: [G5:L, G6:L]}}\n- {wire: 82, star: {from: X0:N, to: [G5:N, G6:N]}}\n"
+        f"- {{wire: P1, from: XPE:3, to: {terminal[first]}}}\n"
+        f"- {{wire: P2, from: {terminal[first]}, to: {terminal[onward]}}}",
+    )
+    found = [one.subjects for one in fired(SLUG, design(body))]
+    assert found == ([(*told, "P2")] if told else [])
+
+
+def test_a_motor_may_be_earthed_at_its_own_drive() -> None:
+    body = plan(
+        "T1: {kind: inverter, supply: 200..240 V AC, rated: 0.75 kW, wires_per_terminal: 2}\n"
+        "M1: {kind: motor, voltage: 230 V AC, phases: 3, rated_power: 370 W}",
+        "- {wire: 81, from: X0:L, to: T1:L}\n- {wire: 82, from: X0:N, to: T1:N}\n"
+        "- {wire: 1, from: T1:U, to: M1:U}\n- {wire: 2, from: T1:V, to: M1:V}\n- {wire: 3, from: T1:W, to: M1:W}\n"
+        "- {wire: P1, from: XPE:3, to: T1:PE}\n- {wire: P2, from: T1:PE, to: M1:PE}",
+    )
+    assert fired(SLUG, design(body)) == []
+
+
 def test_what_it_says() -> None:
     """IEC 60204-1 8.2.4: 1 protective conductor a point; the plan has 2."""
     [finding] = fired(

@@ -1,7 +1,8 @@
 """The protective earth carries the working current of a load.
 
 A load whose return leads into the protective earth instead of its own rail sends its current through earth bars,
-protective conductors and frames; so does a source, a battery or its charger, whose minus does. The current is solved in
+protective conductors and frames; so does one on a line of the mains that returns to the earthed 0 V of a supply, and a
+source, a battery or its charger, whose minus does. The current is solved in
 every state. Where no pole of the source is earthed, as in an IT system, nothing flows until another part of it touches
 earth, and then it flows in the frames. The return of a process source has a rule of its own,
 `work-return-through-earth`.
@@ -19,7 +20,14 @@ Known limits
 from __future__ import annotations
 
 from wiring.circuit.model import named
-from wiring.design.earth.protective_network import EarthReturn, SourceReturn, is_process, meets_at_one_metal, unearthed
+from wiring.design.earth.protective_network import (
+    EarthReturn,
+    SourceReturn,
+    StrayReturn,
+    is_process,
+    meets_at_one_metal,
+    unearthed,
+)
 from wiring.design.nets import far_from_earth
 from wiring.design.rewiring import led_back
 from wiring.findings import Mend, Number
@@ -45,6 +53,9 @@ def check(design: Design) -> Judgements:
     for one in design.earthing.source_returns:
         if isinstance(least, Limit) and one.amps * 1000.0 > least.value:
             yield _of_source(design, one, least)
+    for stray in design.earthing.stray_returns:
+        if isinstance(least, Limit) and stray.amps * 1000.0 > least.value:
+            yield _strayed(design, stray, least)
     for found in design.earthing.returns:
         if is_process(design.machine, found) or meets_at_one_metal(design.machine, found.bond):
             continue
@@ -70,6 +81,20 @@ def check(design: Design) -> Judgements:
                 ),
             ),
         )
+
+
+def _strayed(design: Design, found: StrayReturn, least: Limit) -> Judgement:
+    end = next(end for end in found.lead.ends if end[0] != found.load or found.lead.a[0] == found.lead.b[0])
+    return RULE.finding(
+        (found.load, found.lead.id),
+        f"{found.load} hangs on a line of the mains and returns {found.amps:.3g} A to the rail of {found.rail} at "
+        f"{named(end)}, and from there through the protective earth",
+        found.lead.place,
+        signal=Signal.DANGER,
+        numbers=(Number("current in the earth", found.amps, "A", f"state {found.state}"),),
+        limit=least,
+        mend=(f"Lead {found.lead.id} to the neutral that belongs to the line of {found.load}.",),
+    )
 
 
 def _of_source(design: Design, found: SourceReturn, least: Limit) -> Judgement:

@@ -1,29 +1,34 @@
-"""More than one protective conductor sits at one connection point.
+"""Protective conductors hang on one another: several sit at one point, or lead on from a part that may be taken out.
 
 A point of an earth bar, or the protective terminal of a part, takes one conductor unless its maker says otherwise
-(`wires_per_terminal`). A row of terminals takes one on either side.
+(`wires_per_terminal`). A row of terminals takes one on either side. Where a part is taken out for service, others that
+are still fed keep their earth (IEC 60204-1, 8.2.3): none is earthed through the terminals of a drive, a supply or any
+other part but bars, terminals and the structure itself. A motor may be earthed at its own drive: both die together.
 
 Fires on sorting-gate at XPE
     PE3.from=XPE:2
 Quiet
     PE3.from=XPE:3
 Not judged
-    The tail of a shield beside a conductor: it carries no fault current of the mains.
+    Parts of the structure, which are not taken out. The tail of a shield beside a conductor: it carries no fault
+    current of the mains.
 """
 
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, Node, named
+from wiring.design.earth.chained_earths import Chained, chained_earths
 from wiring.design.edits import earth_points, led_to
-from wiring.findings import Cause, Mend, Number
+from wiring.findings import Cause, Finding, Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Function, Terminal
 from wiring.parts.passive import Connector, Terminals
 from wiring.rules.rule import Design, Judgements, Rule, Signal, iec_60204, nfpa_79
+from wiring.wording import does, listed
 
 RULE = Rule(
     slug="earth-terminal-shared",
-    title="Several protective conductors at one point",
+    title="Protective conductors that hang on one another",
     signal=Signal.CAUTION,
     harm="Whoever takes one of them off loosens the others, and metal that is thought earthed no longer is.",
     sources=(("iec", iec_60204("8.2.4")), ("na", nfpa_79("13.1.1"))),
@@ -37,10 +42,13 @@ def _capacity(part: Part, terminal: Terminal) -> int:
 
 
 def check(design: Design) -> Judgements:
-    """Every protective earth terminal."""
+    """Every part that earths others, then every protective earth terminal of the rest."""
+    chained = {found.part: found for found in chained_earths(design) if found.onward}
+    for found in chained.values():
+        yield _chained(design, found)
     for part in design.parts.values():
         for terminal in part.terminals.values():
-            if terminal.function is not Function.PE:
+            if terminal.function is not Function.PE or part.name in chained:
                 continue
             node = (part.name, terminal.name)
             wired = sorted(
@@ -60,6 +68,17 @@ def check(design: Design) -> Judgements:
                 limit=RULE.limit(design, float(most), ""),
                 mend=(_spread(design, node, wired[most:]),),
             )
+
+
+def _chained(design: Design, found: Chained) -> Finding:
+    onward = [conductor.id for conductor in found.onward]
+    return RULE.finding(
+        (found.part, *found.behind, *onward),
+        f"{does(found.behind, 'is', 'are')} earthed through {found.part} alone, by {listed(onward)}: whoever takes "
+        f"{found.part} out leaves {'it' if len(found.behind) == 1 else 'them'} fed and without earth",
+        found.onward[0].place,
+        mend=(f"Lead {listed(onward)} from the earth bar in place of {found.part}.",),
+    )
 
 
 def _spread(design: Design, node: Node, more: list[Conductor]) -> Mend:

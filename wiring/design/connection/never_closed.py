@@ -55,9 +55,10 @@ def _share_a_cause(one: DeadLoad, other: DeadLoad) -> bool:
 
 def _unfed_elements(design: Design) -> Iterator[tuple[Part, Across]]:
     """The elements through which no source drives a current, whatever the contacts do."""
+    stray = {one.load for one in design.earthing.stray_returns}
     for part, element in live_elements(design):
         a, b = (part.name, element.a), (part.name, element.b)
-        if _is_fed(design, a, b) and not _can_close(design, a, b):
+        if part.name not in stray and _is_fed(design, a, b) and not _can_close(design, a, b):
             yield part, element
 
 

@@ -14,10 +14,12 @@ from wiring.circuit.roles import Role, is_earth_point
 from wiring.design.earth.protective_network import (
     EarthReturn,
     SourceReturn,
+    StrayReturn,
     earth_inlets,
     earth_returns,
     protective_conductors,
     source_returns,
+    stray_returns,
 )
 from wiring.design.machine import Machine
 from wiring.design.nets import far_from_earth
@@ -122,6 +124,11 @@ class Earthing(Struct, frozen=True, dict=True):
     def returns(self) -> tuple[EarthReturn, ...]:
         """Loads whose only way back to their source is the protective earth, by the conductor that leads into it."""
         return tuple(earth_returns(self.machine, self.operation))
+
+    @cached_property
+    def stray_returns(self) -> tuple[StrayReturn, ...]:
+        """Loads on a line of the mains that return to the earthed rail of another source."""
+        return tuple(one for one in stray_returns(self.machine, self.operation) if one.amps > 0.0)
 
     @cached_property
     def source_returns(self) -> tuple[SourceReturn, ...]:

@@ -103,6 +103,38 @@ def source_returns(machine: Machine, operation: Operation) -> Iterator[SourceRet
         yield SourceReturn(owners[0], bond, tuple(others), tuple(loads), amps, state)
 
 
+class StrayReturn(Struct, frozen=True):
+    """A load between a line of the mains and the earthed return of another source: its current comes back through the
+    protective earth. `lead` leads it to that rail, `amps` flow in `state`."""
+
+    load: str
+    lead: Conductor
+    rail: str
+    amps: float
+    state: str
+
+
+def stray_returns(machine: Machine, operation: Operation) -> Iterator[StrayReturn]:
+    """The loads on a line of the mains whose other end lies on a rail of something else that is tied to the earth."""
+    nets = machine.nets
+    for part, element in machine.circuit.elements(Draw, Coil, Input, Resistance):
+        assert isinstance(element, Draw | Coil | Input | Resistance)
+        for near, far in ((element.a, element.b), (element.b, element.a)):
+            reach = nets.reach((part.name, near))
+            own = {r.pole.source: r.pole.sign for r in reach.sources if r.pole.main}
+            lined = any(r.pole.main and r.pole.sign[0] == "L" for r in nets.reach((part.name, far)).sources)
+            if (
+                not lined
+                or not own
+                or any(sign[0] in "LN" for sign in own.values())
+                or nets.bonds_at.keys().isdisjoint(reach.ohm_to)
+            ):
+                continue
+            for lead in machine.circuit.conductors_at((part.name, near))[:1]:
+                amps, state = _largest(operation, lead)
+                yield StrayReturn(part.name, lead, min(own), amps, state)
+
+
 def _earthy(machine: Machine, bond: Conductor) -> set[str]:
     """The parts at the ends of a bond."""
     return {name for name, _ in bond.ends if name in machine.parts}
