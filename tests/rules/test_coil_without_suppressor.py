@@ -56,6 +56,19 @@ def test_an_ac_coil_is_passed_over() -> None:
     assert fired(SLUG, design(text)) == []
 
 
+@pytest.mark.parametrize(("word", "told"), [("diode", True), ("varistor", False), ("rc", False), ("none", False)])
+def test_a_diode_across_an_ac_coil_shorts_every_other_half_wave(word: str, told: bool) -> None:
+    """Common practice: a diode conducts in one direction, and alternating current has both."""
+    text = coil("Q1", word).replace("24 V DC 3 W", "230 V AC 3 W")
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("Q1",)] * told
+    across = "- {wire: 3, from: Q1:A1, to: R1:1}\n- {wire: 4, from: Q1:A2, to: R1:2}"
+    wired = (
+        coil("Q1", "none", f"R1: {{kind: suppressor, type: {word}}}", across) if word in ("diode", "varistor") else ""
+    )
+    if wired:
+        assert bool(fired(SLUG, design(wired.replace("24 V DC 3 W", "230 V AC 3 W")))) is told
+
+
 def test_what_it_says() -> None:
     """Common practice. The coil of 1 W at 24 V draws 1/24 A, which flows on when its contact opens."""
     [finding] = fired(SLUG, design(coil("K1", "none")))

@@ -333,6 +333,46 @@ def test_what_the_mains_passes_bears_the_device_ahead_or_all_behind(
     assert [one.subjects for one in fired(SLUG, design(text))] == ([(name,)] if told else [])
 
 
+@pytest.mark.parametrize(
+    ("kind", "ends"),
+    [
+        ("terminals, points: 2, bridged: [1-2]", ("1", "2")),  # of the neutral alone
+        ("filter", ("N", "N'")),
+    ],
+)
+@pytest.mark.parametrize(("rated", "told"), [(16, False), (15, True)])
+def test_a_neutral_bears_what_the_building_lets_pass(kind: str, ends: tuple[str, str], rated: int, told: bool) -> None:
+    """16 A of the building, and no smaller device behind."""
+    text = f"""
+mains: {{inlet: X0, system: single-phase, voltage: 230 V, upstream: {{kind: breaker, rating: 16 A, curve: C}}}}
+parts:
+  X0: {{kind: inlet, rated: 32 A}}
+  X7: {{kind: {kind}, rated: {rated} A}}
+  E1: {{kind: heater, rated: 230 V AC 1 kW}}
+wires:
+  - {{wire: 1, from: X0:L, to: E1:1}}
+  - {{wire: 2, from: X0:N, to: "X7:{ends[0]}"}}
+  - {{wire: 3, from: "X7:{ends[1]}", to: E1:2}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("X7",)] * told
+
+
+@pytest.mark.parametrize(("rated", "told"), [(20, False), (10, True)])
+def test_the_switch_of_a_battery_bears_the_fuse_at_its_pole(rated: int, told: bool) -> None:
+    text = f"""
+parts:
+  GB1: {{kind: battery, voltage: 24 V DC, internal_resistance: 20 mohm, fuse: {{rating: 20 A, class: gG}}}}
+  Q2: {{kind: disconnector, poles: 2, rated: {rated} A, rated_voltage: 48 V DC}}
+  E1: {{kind: load, rated: 24 V DC 24 W}}
+wires:
+  - {{wire: 1, from: "GB1:+", to: Q2:1}}
+  - {{wire: 2, from: "GB1:-", to: Q2:3}}
+  - {{wire: 3, from: Q2:2, to: E1:1}}
+  - {{wire: 4, from: Q2:4, to: E1:2}}
+"""
+    assert [one.subjects for one in fired(SLUG, design(text))] == [("Q2",)] * told
+
+
 @pytest.mark.parametrize(("keys", "told"), [("", True), (", rating: 10 A, curve: C", False)])
 def test_a_residual_current_device_with_a_release_guards_itself(keys: str, *, told: bool) -> None:
     """IEC 61009-1: one with overcurrent protection opens at its own rating, whatever stands ahead; one without bears

@@ -67,6 +67,9 @@ def test_what_it_says() -> None:
         ("kind: contactor, poles: 1, coil: 400 V AC 8 VA", "1", 0),
         ("kind: motor, voltage: 400 V AC, phases: 3, rated_power: 250 W", "U", 0),
         ("kind: brake, rated: 400 V AC 20 W", "A1", 0),
+        ("kind: filter, poles: 3, rated: 16 A", "L2", 1),
+        ("kind: braking-resistor, resistance: 100 ohm, power: 200 W", "R1", 1),
+        ("kind: heater, rated: 400 V AC 1 kW", "1", 1),
     ],
 )
 def test_what_is_no_motor_does_not_hang_on_an_output(load: str, terminal: str, count: int) -> None:

@@ -29,6 +29,22 @@ def test_what_protects_and_what_can_hurt_is_a_caution(part: str) -> None:
     assert_marked(plan(f"{part}   #! part-unconnected"))
 
 
+@pytest.mark.parametrize(
+    ("at", "counted", "signal"),
+    [
+        ("cabinet", True, "CAUTION"),
+        ("machine", True, "NOTICE"),
+        ("cabinet", False, "NOTICE"),
+        ("door", True, "CAUTION"),
+    ],
+)
+def test_a_fan_of_a_cabinet_that_counts_on_it_is_a_caution(at: str, counted: bool, signal: str) -> None:
+    """One at the machine moves no air of the cabinet."""
+    more = f"enclosure: {{size: 400 x 400 x 200 mm{', fan: {airflow: 50 m3/h}' if counted else ''}}}"
+    found = fired(SLUG, design(plan(f"E1: {{kind: fan, at: {at}, rated: 24 V DC 5 W}}", more=more)))
+    assert [(one.signal, one.subjects) for one in found] == [(signal, ("E1",))]
+
+
 def test_the_rest_is_one_notice() -> None:
     [finding] = fired(SLUG, design(plan("H1: {kind: lamp, rated: 24 V DC 1 W}\nH2: {kind: lamp, rated: 24 V DC 1 W}")))
     assert finding.signal is Signal.NOTICE

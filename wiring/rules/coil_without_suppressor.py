@@ -1,8 +1,9 @@
-"""Nothing limits the voltage that a DC coil throws when it is switched off.
+"""Nothing limits the voltage that a DC coil throws when it is switched off, or a diode lies across an AC coil.
 
 Contactor, relay, valve and brake coils store energy. Without a suppressor it leaves as a spark of hundreds of volts
 that kills the output transistor or burns the contact. A suppressor in the part (`suppressor: diode`), or one wired
-across its coil, counts.
+across its coil, counts. Across an AC coil a diode shorts every other half wave: the coil never pulls in, and the diode,
+its fuse or the contact ahead burns; a varistor or an RC element is right there.
 
 Fires on sorting-gate at K1
     K1.suppressor=none
@@ -11,13 +12,13 @@ Quiet
     wires+={wire: 35, from: K1:A1, to: "R1:1", type: control}
     wires+={wire: 36, from: K1:A2, to: "R1:2", type: control}
 Not judged
-    Coils whose plan does not say whether they have a suppressor; AC coils.
+    Coils whose plan does not say whether they have a suppressor; AC coils without any.
 """
 
 from __future__ import annotations
 
 from wiring.design.edits import of_part
-from wiring.design.switching.suppressors import dc_coils
+from wiring.design.switching.suppressors import dc_coils, rectified_coils
 from wiring.findings import Mend, Number
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
@@ -69,4 +70,16 @@ def check(design: Design) -> Judgements:
                 ),
                 mend=(_suppressed(part, coil),),
             )
+    for part, coil in rectified_coils(design.machine):
+        yield RULE.finding(
+            (part.name,),
+            f"A diode lies across the AC coil of {part.name} and shorts every other half wave",
+            design.place(part.name, "suppressor"),
+            mend=(
+                Mend(
+                    f"Put a varistor or an RC element across {part.name}:{coil.a} and {part.name}:{coil.b} instead.",
+                    of_part(part.name, "suppressor", "varistor") if getattr(part.data, "suppressor", None) else (),
+                ),
+            ),
+        )
     yield from RULE.ask(unknown, "whether their coils have a suppressor (`suppressor: none` or its type)")

@@ -4,10 +4,10 @@ The current is solved in every state and compared with the rating. A contactor c
 one that switches a motor must be made for the rated current of that, whatever it works. A relay, a safety relay or a
 switch counts by the lower of `rated` and, when it switches a coil, its `contact_rating`. A contactor of category AC-1
 or DC-1 that switches a motor is told too: starting and breaking a motor asks for AC-3 or DC-3. The inlet, a filter and
-a diode count by what all conductors at one of their poles carry together. An inlet or plug, terminals, a main switch
-and a residual current device in the mains must bear what the devices ahead of them, or all behind them together, let
-pass; in IEC an inlet with a plug may stand in a circuit of 16 A whatever it is rated. A main switch must break its load
-with the largest motor stalled, where the plan says what it breaks.
+a diode count by what all conductors at one of their poles carry together. An inlet or plug, a filter, terminals, a main
+or battery switch and a residual current device must bear what the devices ahead of them, or all behind them together,
+let pass; in IEC an inlet with a plug may stand in a circuit of 16 A whatever it is rated. A main switch must break its
+load with the largest motor stalled, where the plan says what it breaks.
 
 Fires on sorting-gate at K1
     K1.contact_rating=DC-13 0.1 A 24 V
@@ -81,7 +81,7 @@ def check(design: Design) -> Judgements:
             yield from _passed(design, part, part.data.rated, silent)
         elif isinstance(part.data, Disconnector) and part.data.breaking is not None and part.name not in told:
             yield from _interrupted(design, part, part.data.breaking)
-        passing = Inlet | Connector | Terminals | Disconnector | ResidualCurrentDevice
+        passing = Inlet | Filter | Connector | Terminals | Disconnector | ResidualCurrentDevice
         if isinstance(part.data, passing) and part.name not in told:
             yield from _unguarded(design, part)
     yield from RULE.ask(silent, "their rated current (`rated: 10 A`)")
@@ -103,8 +103,8 @@ def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
 
 
 def _unguarded(design: Design, part: Part) -> Judgements:
-    """A switch, inlet or residual current device that neither what stands ahead nor all that stands behind keeps within
-    its rating."""
+    """A switch, inlet, filter, row of terminals or residual current device that neither what stands ahead nor all that
+    stands behind keeps within its rating."""
     rated, passes = getattr(part.data, "rated", None), let_through(design, part)
     if rated is not None and passes is not None and passes > max(rated, _coupled_a(design, part)) * (1 + 1e-6):
         yield RULE.finding(

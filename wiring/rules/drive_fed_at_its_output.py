@@ -1,8 +1,9 @@
 """A source, or a load that is no motor, is connected to the motor terminals of a drive.
 
 The mains, or a supply, reach U, V, W or a phase of the drive through contacts that a state closes. Its output stage
-feeds back through its diodes into an empty bus, without charging resistor: it explodes at power-up. A capacitor, an
-arrester, a suppressor, a coil or a supply there takes a surge of current or of voltage at each of its pulses.
+feeds back through its diodes into an empty bus, without charging resistor: it explodes at power-up. A capacitor, a
+mains filter, an arrester, a suppressor, a coil or a supply there takes a surge of current or of voltage at each of its
+pulses; a braking resistor glows, and a heater draws what its motor should have.
 
 Fires on mixer at T1
     10.to=T1:U

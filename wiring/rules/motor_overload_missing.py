@@ -34,6 +34,7 @@ from wiring.rulebooks.citation import Limit
 from wiring.rulebooks.motors import overload_setting
 from wiring.rulebooks.steps import rounded_down
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing, iec_60204, nfpa_70
+from wiring.wording import listed
 
 RULE = Rule(
     slug="motor-overload-missing",
@@ -49,9 +50,9 @@ def check(design: Design) -> Judgements:
     for part in direct_motors(design.machine):
         assert isinstance(part.data, Motor)
         yield from _motor(design, part, part.data)
-    for motor in unguarded_together(design):
+    for motor, (drive, *others) in unguarded_together(design):
         assert isinstance(motor.data, Motor)
-        yield _missing(design, motor, motor.data)
+        yield _missing(design, motor, motor.data, (drive, others))
     for part in design.parts.values():
         data = part.data
         if isinstance(data, MotorProtector) and data.range and not data.range.low <= data.setting <= data.range.high:
@@ -95,12 +96,13 @@ def _required(motor: Part, protector: str, limit: Limit) -> Requirement:
     return Requirement(RULE.slug, protector, Quantity.RATING, most=limit.value, why=why)
 
 
-def _missing(design: Design, motor: Part, data: Motor) -> Judgement:
+def _missing(design: Design, motor: Part, data: Motor, together: tuple[str, Sequence[str]] = ("", ())) -> Judgement:
     above = design.book.limit("motor_overheat_protection_above")
     fit = f"set to {data.rated_current:.3g} A" if data.rated_current else "set to its rated current"
     return RULE.finding(
-        (motor.name,),
-        f"{motor.name} ({show(data.rated_power, 'power')}) has no device that opens when it is overloaded",
+        (motor.name, *together[1], *filter(None, together[:1])),
+        f"{motor.name} ({show(data.rated_power, 'power')}) has no device that opens when it is overloaded"
+        + (f": {together[0]} sees no more than the sum of {listed(together[1])}" if together[0] else ""),
         design.place(motor.name),
         numbers=(Number("rated power", data.rated_power, "W", motor.name),),
         limit=Limit(1000.0 * above.value, "W", above.source) if isinstance(above, Limit) else None,

@@ -1,8 +1,8 @@
 """A part of the plan is joined to nothing.
 
 A stop device, a guard, a limit, a level or pressure switch or a brake that nobody wired protects nobody; a motor or
-heater that is not wired, and what a state names, was forgotten. Anything else without a conductor is a NOTICE. Bars,
-terminals, plugs and metalwork do not count.
+heater that is not wired, a fan in a cabinet that counts on one, and what a state names, was forgotten. Anything else
+without a conductor is a NOTICE. Bars, terminals, plugs and metalwork do not count.
 
 Fires on sorting-gate at B3
     parts.B3={kind: limit-switch, contacts: {11-12: NC}}
@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from wiring.parts.base import Part
 from wiring.parts.heating import ThermalCutOut
+from wiring.parts.loads import Fan
 from wiring.parts.motors import Brake
 from wiring.parts.operators import EmergencyStop, FloatSwitch, Guarding, LimitSwitch, PressureSwitch
 from wiring.parts.passive import Connector, EarthBar, Metalwork, Terminals
@@ -51,7 +52,10 @@ def _matters(design: Design, part: Part) -> bool:
     told = {device for stop in design.plan.stops.values() for device in stop.devices}
     missed = part.data.is_hazard() and bool(design.circuit.conductors)
     worked = any(part.name in entries for entries in design.plan.states.values())
-    return (isinstance(part.data, _SAFEGUARDS) or missed or worked) and part.name not in told
+    enclosure = design.plan.enclosure
+    inside = isinstance(part.data, Fan) and part.data.at in ("cabinet", "door")
+    cools = inside and enclosure is not None and enclosure.fan is not None
+    return (isinstance(part.data, _SAFEGUARDS) or missed or worked or cools) and part.name not in told
 
 
 def check(design: Design) -> Judgements:

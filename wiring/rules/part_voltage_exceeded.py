@@ -26,6 +26,7 @@ from wiring.design.edits import for_voltage, of_part
 from wiring.design.supply.excess_voltage import excess_across, excess_at_terminals, is_unrated
 from wiring.findings import Mend, Number, Scope
 from wiring.parts.base import Part
+from wiring.parts.sources import Capacitor
 from wiring.plan.edits import Edit
 from wiring.plan.ratings import Voltage
 from wiring.rulebooks.citation import Limit
@@ -102,7 +103,7 @@ def _finding(
         (part.name,),
         f"{part.name} ({part.title}) is made for {made_for} and gets {volts:.3g} V {kind}",
         design.place(part.name),
-        signal=Signal.WARNING if volts > _DANGEROUS_V else RULE.signal,
+        signal=Signal.WARNING if volts > _DANGEROUS_V or isinstance(part.data, Capacitor) else RULE.signal,
         numbers=(Number("across it", volts, "V", where), Number("rated", rated.volts, "V", part.name)),
         limit=limit,
         mend=(

@@ -22,6 +22,7 @@ from wiring.design.supply.paralleled_sources import (
     SourceConnection,
     battery_chargers,
     culprit,
+    joining_parts,
     one_voltage,
     source_connections,
 )
@@ -85,7 +86,9 @@ def check(design: Design) -> Judgements:
 def _held(connection: SourceConnection) -> Scope:
     """The two rails that are joined, or the source that is shorted."""
     rails = sorted({pole.sign if _is_mains(pole) else pole.source for pole in (connection.first, connection.second)})
-    return scope("joint", "|".join(rails)) if rails[1:] else scope("shorted", *rails)
+    both = rails[1:] and _is_mains(connection.first) and _is_mains(connection.second)
+    shorted = scope("shorted", *rails) if both or not rails[1:] else frozenset()
+    return shorted | scope("joint", "|".join(rails)) if rails[1:] else shorted
 
 
 def _finding(design: Design, connection: SourceConnection, holds: Scope) -> Judgement:
@@ -101,10 +104,12 @@ def _finding(design: Design, connection: SourceConnection, holds: Scope) -> Judg
         else (connection.contacts or (connection.first.node[0],))[0].split(":")[0]
     )
     place = conductor.place if conductor and not connection.contacts else design.place(subject)
+    between = joining_parts(design.machine, design.operation, connection)
+    joint = f", joined by {', '.join(between)}" if between else ""
     state = f" in state {connection.state} through {through}" if connection.state else ""
     return RULE.finding(
-        (subject, *sorted({connection.first.node[0], connection.second.node[0]} - {subject})),
-        f"{_told(connection.first)} and {_told(connection.second)} are one piece of metal{state}; that {what}",
+        (subject, *between, *sorted({connection.first.node[0], connection.second.node[0]} - {subject, *between})),
+        f"{_told(connection.first)} and {_told(connection.second)} are one piece of metal{state}{joint}; that {what}",
         place,
         signal=signal,
         numbers=(

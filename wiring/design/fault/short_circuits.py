@@ -171,13 +171,20 @@ class _Finder:
     def _made(self, rows: list[tuple[_Place, _Ohms, FaultCurrent]], own: _Reflected) -> dict[Node, Short]:
         found = {}
         for place, ohm, others in rows:
-            if ohm.cold is None or ohm.hot is None or ohm.cold <= 0.0 or ohm.hot <= 0.0:
+            if ohm.cold is None or ohm.hot is None or ohm.cold <= self._joined_below(place) or ohm.hot <= 0.0:
                 continue
             cold, hot = own.ohm(place.reached.origin)
             fed = min(ohm.fed or ohm.cold, ohm.cold)
             whole = _Ohms(ohm.cold + cold, ohm.hot + hot, fed + cold)
             found[place.node] = self._short(place, whole, others)
         return found
+
+    def _joined_below(self, place: _Place) -> float:
+        """The loop below which two lines of the mains are one piece of metal already [ohm]: a quarter of what the mains
+        alone put into it, as a fault current may be that of the outer lines or of a line and the neutral."""
+        origin, mains = self.origins[place.reached.origin], self.machine.plan.mains
+        amps = mains.fault_current if mains is not None and origin.part == MAINS else None
+        return origin.volts / (4.0 * amps) if amps else 0.0
 
     def _short(self, place: _Place, ohm: _Ohms, others: FaultCurrent) -> Short:
         assert ohm.cold is not None

@@ -14,11 +14,16 @@ from wiring.design.operation import Operation
 from wiring.parts.base import Part
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Coil, Function, Input, Link, Pole, Switch
-from wiring.parts.motors import Brake
+from wiring.parts.incoming import Filter
+from wiring.parts.loads import Heater
+from wiring.parts.motors import Brake, BrakingResistor
 from wiring.parts.passive import Suppressor
 from wiring.parts.protection import SurgeArrester
 from wiring.parts.sources import Capacitor
 from wiring.solver.lowering import is_closed
+
+#: What no motor is and no pulses bear: capacitance, or a resistance that is not made for the whole of the bus.
+_STRAINED = (Capacitor, Filter, Suppressor, SurgeArrester, BrakingResistor, Heater)
 
 
 class FedOutput(Struct, frozen=True):
@@ -47,8 +52,9 @@ def fed_outputs(machine: Machine, operation: Operation) -> Iterator[FedOutput]:
 
 
 def loaded_outputs(machine: Machine) -> Iterator[tuple[str, str]]:
-    """Every drive with each part on its motor conductors that does not bear them: capacitors, suppressors, arresters,
-    coils and the inputs of supplies. Brakes are judged as such, and what a source reaches too."""
+    """Every drive with each part on its motor conductors that does not bear them: capacitors, mains filters,
+    suppressors, arresters, braking resistors, heaters, coils and the inputs of supplies. Brakes are judged as such, and
+    what a source reaches too."""
     poles = {pole.node for pole in machine.nets.poles if pole.main}
     for drive in machine.parts.values():
         if isinstance(drive.data, Drive):
@@ -67,7 +73,7 @@ def _leads_on(machine: Machine, edge: Edge, far: Node) -> bool:
 
 def _strained(part: Part) -> set[Node]:
     """The terminals of a part that do not bear the pulses of a drive."""
-    if isinstance(part.data, Capacitor | Suppressor | SurgeArrester):
+    if isinstance(part.data, _STRAINED):
         return {(part.name, t.name) for t in part.terminals.values() if t.function is not Function.PE}
     return {(part.name, end) for element in part.of(Coil, Input) for end in (element.a, element.b)}
 

@@ -29,8 +29,9 @@ def protectors_of(design: Design, motor: Part) -> list[str] | None:
     return sorted(name for name in passed if isinstance(design.parts[name].data, MotorProtector))
 
 
-def unguarded_together(design: Design) -> Iterator[Part]:
-    """The motors of several on one inverter that no motor protector of their own stands before."""
+def unguarded_together(design: Design) -> Iterator[tuple[Part, tuple[str, ...]]]:
+    """The motors of several on one inverter that no motor protector of their own stands before, with the inverter and
+    all of them."""
     for axis in design.axes.values():
         motors = [motor for motor in axis.motors if isinstance(motor.data, Motor)]
         for motor in motors if isinstance(axis.drive.data, Inverter) and len(motors) > 1 else ():
@@ -40,7 +41,7 @@ def unguarded_together(design: Design) -> Iterator[Part]:
             ways = {name for name, _ in reached if name in design.parts}
             own = any(isinstance(design.parts[name].data, MotorProtector) for name in ways)
             if not own and needs_protector(design, motor.data):
-                yield motor
+                yield motor, (axis.drive.name, *(one.name for one in motors))
 
 
 def _towards(drive: str, edge: Edge, far: Node) -> bool:

@@ -12,6 +12,7 @@ from wiring.design.nets import Net, SourcePole
 from wiring.design.operation import Operation
 from wiring.disjoint_sets import joined
 from wiring.parts.elements import Switch
+from wiring.parts.passive import Terminals
 from wiring.parts.storage import Battery, Charger
 from wiring.solver.lowering import is_closed
 
@@ -91,6 +92,23 @@ def _contacts(
         goal, name = came[goal]
         names.append(name)
     return tuple(sorted(names))
+
+
+def joining_parts(machine: Machine, operation: Operation, connection: SourceConnection) -> tuple[str, ...]:
+    """The rows of terminals that hold the metal halfway between two poles which contacts join: what they bridge is the
+    likeliest to be wrong."""
+    if not connection.contacts:
+        return ()
+    of, inner = machine.nets.of, {edge.id: edge for edge in machine.circuit.inner}
+    ends = [(of[inner[name].a], of[inner[name].b]) for name in connection.contacts if name in inner]
+    net, passed = of[connection.first.node], []
+    while step := next((pair for pair in ends if net in pair and pair not in passed), None):
+        passed.append(step)
+        net = step[1] if step[0] == net else step[0]
+        if 2 * len(passed) >= len(ends):
+            break
+    members = {name for name, _ in machine.nets.members[net] if name in machine.parts}
+    return tuple(sorted(name for name in members if isinstance(machine.parts[name].data, Terminals)))
 
 
 def battery_chargers(machine: Machine, operation: Operation) -> Mapping[str, frozenset[str]]:

@@ -57,9 +57,10 @@ def let_through(design: Design, part: Part) -> float | None:
     for terminal in part.terminals:
         wires = [c for c in design.circuit.conductors_at((part.name, terminal)) if c.kind != "shield"]
         guards = [design.protections.get(wire.id) for wire in wires]
-        ahead = [g.rating_a for g in guards if g is not None and g.family not in ("supply", "drive", "sum")]
-        live = any(rail.role is Role.LIVE for rail in design.roles.rails[part.name, terminal])
-        if not live or not ahead or max(ahead) == inf:
+        roles = {rail.role for rail in design.roles.rails[part.name, terminal]}
+        unlike = ("supply", "drive") if Role.NEUTRAL in roles else ("supply", "drive", "sum")
+        ahead = [g.rating_a for g in guards if g is not None and g.family not in unlike]
+        if roles.isdisjoint((Role.LIVE, Role.NEUTRAL, Role.PLUS)) or not ahead or max(ahead) == inf:
             continue
         bounds = (_behind(design, (part.name, terminal)), device_rating(part))
         amps = min([max(ahead), *(one for one in bounds if one is not None)])

@@ -1,4 +1,4 @@
-"""What suppresses the spark of every DC coil: a suppressor in its part, or one that is wired across it."""
+"""What suppresses the spark of every coil: a suppressor in its part, or one that is wired across it."""
 
 from __future__ import annotations
 
@@ -16,9 +16,18 @@ def dc_coils(machine: Machine) -> Iterator[tuple[Part, Coil, str | None]]:
 
     The type is "none" where the plan says so, None where it does not say.
     """
+    return (row for row in _wired_coils(machine) if row[1].kind != "AC")
+
+
+def rectified_coils(machine: Machine) -> Iterator[tuple[Part, Coil]]:
+    """Every AC coil with a diode across it, which shorts every other half wave."""
+    return ((part, coil) for part, coil, word in _wired_coils(machine) if coil.kind == "AC" and word == "diode")
+
+
+def _wired_coils(machine: Machine) -> Iterator[tuple[Part, Coil, str | None]]:
     across = _across(machine)
     for part, element in machine.circuit.elements(Coil):
-        if not isinstance(element, Coil) or not element.inductive or element.kind == "AC":
+        if not isinstance(element, Coil) or not element.inductive:
             continue
         if {(part.name, element.a), (part.name, element.b)} <= machine.nets.joined:
             ends = frozenset(machine.nets.of[part.name, end] for end in (element.a, element.b))
