@@ -85,6 +85,7 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
     what = "limits at" if protection.family == "supply" else "is rated"
     kind = f"{device_called(design, protection.part)}, {protection.family} {protection.curve}".rstrip()
     called = device_called(design, protection.part, first=True)
+    at = f"{conductor.size.text} at {figure.ambient_c:.0f} °C"
     larger = f", {device.name} still more" if device is not None and device.name != protection.part else ""
     rated, sized = f"{protection.rating_a:.3g} A", f"{conductor.size.text} of {name}"
     source = conductor_limits.conventional_current_source(design, protection)
@@ -99,7 +100,7 @@ def _finding(design: Design, thin: Sequence[conductor_limits.TooThin]) -> Findin
         numbers=(
             Number("device", protection.rating_a, "A", kind),
             Number("lets pass", protection.conventional_operating_a, "A", "for ever", source),
-            Number("allowed", broken.limit.value, "A", f"{sized} at {figure.ambient_c:.0f} °C", broken.limit.source),
+            Number("allowed", broken.limit.value, "A", at, broken.limit.source),
             Number("load", figure.current_a, "A", f"state {figure.state}"),
         ),
         limit=broken.limit,
