@@ -23,12 +23,14 @@ from wiring.parts.sources import Converter
 from wiring.parts.storage import Battery
 from wiring.plan.ratings import VoltageRange
 from wiring.rulebooks.overcurrent import standard_ratings
-from wiring.rulebooks.steps import SWITCH_A, first_at_least
+from wiring.rulebooks.steps import DC_V, SWITCH_A, first_at_least
 
 #: What the controls take at most, and the rating of the switch [A]; what it makes and breaks (typical, no source).
 _CONTROL_A, _SWITCH_A = 2.0, 40.0
 #: How far a battery goes below and above its nominal voltage (common practice).
 _SWING = 0.2
+#: What fuses for the poles of batteries are made for at least [V] (common practice).
+_FUSE_V = 80.0
 #: Copper at 90 °C against 20 °C (IEC 60287), what a bridge passes on, and what a drive takes itself [W] (typical).
 _HOT, _BRIDGE, _OWN_W = 1.27, 0.9, 5.0
 
@@ -84,7 +86,13 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
             "Take a larger battery, or say what works together (`runs`).",
             ("battery", "part"),
         )
-    pole = {"rating": f"{rating:g} A", "class": "gG", "breaking": "10 kA", "rated_voltage": "80 V DC"}
+    volts = first_at_least(DC_V, (1.0 + _SWING) * model.voltage.volts) or DC_V[-1]
+    pole = {
+        "rating": f"{rating:g} A",
+        "class": "gG",
+        "breaking": "10 kA",
+        "rated_voltage": f"{max(volts, _FUSE_V):g} V DC",
+    }
     entry = part_words(feed.part, title="battery", fuse=pole, gas_outside="true", sizes=_sizes(build))
     why = f"its fuse stands on its pole: all together take no more than {amps:.3g} A; a hose leads its gas outside"
     draft.part("supplies", "GB1", entry, why)
@@ -94,7 +102,7 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
         "title": "battery switch",
         "poles": "2",
         "rated": f"{switch_a:g} A",
-        "rated_voltage": "48 V DC",
+        "rated_voltage": f"{volts:g} V DC",
         "lockable": True,
         "making": f"{5 * switch_a:g} A",
         "breaking": f"{2.5 * switch_a:g} A",
