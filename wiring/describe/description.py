@@ -116,7 +116,7 @@ class Load(PlanModel):
     rated: CoilRating | None = field(
         None,
         description="voltage and power, such as 230 V AC 600 W, between two poles: "
-        "a heater of three elements on three phases is three loads; a lamp with it stands at the machine, else on the door",
+        "a heater of three elements on three phases is three loads; a lamp that has it stands at the machine",
     )
     motor: PartWords | None = field(
         None,

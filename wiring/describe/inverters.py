@@ -115,7 +115,7 @@ def _inverter_of(
             raise Refused(
                 need,
                 f"its drive gives {shown(given.rated, 'power')} from {given.supply.low:g} V on {given.phases} phases",
-                "Give one for this mains and motor (one of 2.2 kW that is sold for 3 hp as well is `rated: 3 hp`), or none.",
+                "Give one for this mains and motor, or none; one of 2.2 kW that is sold for 3 hp is `rated: 3 hp`.",
                 ("loads", name, "drive"),
             )
         raise Refused(
