@@ -55,6 +55,12 @@ def test_a_plan_and_itself_differ_in_nothing() -> None:
     assert "Nothing to do at the cabinet." in render_comparison(same, width=80, colour=False)
 
 
+def test_sheets_of_one_title_are_each_compared_with_their_own() -> None:
+    """The washer's stop circuit takes two sheets, both named alike."""
+    washer = plan((ROOT / "specs" / "parts-washer.yaml").read_text(encoding="utf-8"))
+    assert compare_plans(washer, washer).sheets == ()
+
+
 F3 = "F3: {kind: fuse, rating: 5 A, class: gG, rated_voltage: 250 V DC, breaking: 20 kA}"
 
 

@@ -193,17 +193,23 @@ def _sheets(old: Design, first: Report, new: Design, second: Report) -> tuple[tu
         before, after = sheets_of(old, first), sheets_of(new, second)
     except EngineMissingError:
         return None
-    there = {sheet.title: _drawn(sheet) for sheet in before}
+    there = dict(_by_title(before))
     found = [
-        (f"sheet {sheet.number}, {sheet.title}", "changed" if sheet.title in there else "new")
-        for sheet in after
-        if there.get(sheet.title) != _drawn(sheet)
+        (f"sheet {sheet.number}, {sheet.title}", "changed" if name in there else "new")
+        for name, sheet in _by_title(after)
+        if name not in there or _drawn(there[name]) != _drawn(sheet)
     ]
-    titles = {sheet.title for sheet in after}
+    kept = {name for name, _ in _by_title(after)}
     return (
         *found,
-        *((f"sheet {sheet.number}, {sheet.title}", "gone") for sheet in before if sheet.title not in titles),
+        *((f"sheet {sheet.number}, {sheet.title}", "gone") for name, sheet in there.items() if name not in kept),
     )
+
+
+def _by_title(sheets: Sequence[Sheet]) -> list[tuple[tuple[str, int], Sheet]]:
+    """Each sheet by its title and how many have had that title before it: a long circuit takes several."""
+    titles = [sheet.title for sheet in sheets]
+    return [((sheet.title, titles[:n].count(sheet.title)), sheet) for n, sheet in enumerate(sheets)]
 
 
 def _drawn(sheet: Sheet) -> Sequence[object]:
