@@ -85,13 +85,13 @@ class Ground(Struct):
         """A ground to try on."""
         return Ground(self.width, self.height, list(self.taken))
 
-    def free(self, block: Footprint) -> tuple[int, int] | None:
-        """The uppermost and then leftmost place for a block, as cell."""
+    def free(self, block: Footprint, start: int = 0) -> tuple[int, int] | None:
+        """The uppermost place for a block from row `start` on, and then the leftmost, as cell."""
         across = self.width - block.width
         if across < 0:
             return None
         rows = [(n, *row) for n, row in enumerate(block.rows) if row]
-        for y in range(self.height - len(block.rows) + 1):
+        for y in range(start, self.height - len(block.rows) + 1):
             places = (1 << (across + 1)) - 1
             for n, first, last in rows:
                 if taken := self.taken[y + n]:

@@ -35,7 +35,9 @@ class Layouter:
         if unit.form is Form.POINTS:
             shields = {each.right for each in unit.lanes if is_shield(each)}
             cable = self.measure.names.conductors[end[0]].cable
-            return RIGHT if cable and (cable, ".shield") in shields else None
+            if cable and (cable, ".shield") in shields:
+                return RIGHT
+            return LEFT if shields and len(unit.lanes) == 2 else None
         return LEFT if unit.lanes[lane].left == self.node(end) else RIGHT
 
     def fixed_sides(self, problem: Problem) -> dict[End, int | None]:

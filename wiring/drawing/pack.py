@@ -47,10 +47,20 @@ class Page(Struct):
         """A page to try on."""
         return Page(self.area, self.ground.copy(), list(self.placed), list(self.pieces))
 
-    def add(self, piece: Piece) -> bool:
-        """Put a block where it fits, uppermost and leftmost. False when there is no room; an empty page takes any."""
+    def foot(self, block: Block) -> float:
+        """How far down the devices stand from which the lines of a block come; 0 where none of them is here."""
+        lines = {potential.arriving.end[0] for potential in block.potentials if potential.arriving}
+        hung = [(placed.y, unit) for placed in self.placed for unit in placed.block.hung]
+        return max((y + unit.bottom for y, unit in hung for tap in unit.taps if tap.end[0] in lines), default=0.0)
+
+    def add(self, piece: Piece, *, runs_down: bool = False) -> bool:
+        """Put a block where it fits, uppermost and leftmost. False when there is no room; an empty page takes any.
+
+        With `runs_down` its lines are no higher than the devices that feed them.
+        """
         block, cells = piece
-        place = self.ground.free(cells)
+        start = max(0, int((self.foot(block) - self.area.y1) / MODULE)) if runs_down else 0
+        place = self.ground.free(cells, start)
         if place is None and self.placed:
             return False
         x, y = place or (0, 0)
@@ -63,9 +73,9 @@ class Page(Struct):
         return True
 
 
-def _all_on(page: Page, pieces: Sequence[Piece]) -> Page | None:
+def _all_on(page: Page, pieces: Sequence[Piece], *, runs_down: bool = False) -> Page | None:
     trial = page.copy()
-    return trial if all(trial.add(piece) for piece in pieces) else None
+    return trial if all(trial.add(piece, runs_down=runs_down) for piece in pieces) else None
 
 
 def _by_function(piece: Piece) -> tuple[object, ...]:
@@ -198,7 +208,8 @@ def _tidied(page: Page, is_inlet: Callable[[Block], bool]) -> Page | None:
     leading = [piece for piece in own if is_inlet(piece[0])]
     following = [piece for piece in pieces if piece not in leading]
     orders = ([*leading, *following], [*leading, *sorted(following, key=_large_first)], pieces, [*own, *rest])
-    return next((found for order in orders if (found := _all_on(fresh, order)) is not None), None)
+    trials = (_all_on(fresh, order, runs_down=runs_down) for runs_down in (True, False) for order in orders)
+    return next((found for found in trials if found is not None), None)
 
 
 def _filled(functions: Sequence[Sequence[Piece]], area: Box, back: int) -> list[Page]:

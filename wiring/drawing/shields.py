@@ -113,7 +113,7 @@ def place_shields(design: Design, units: list[Unit], degree: Mapping[Node, int])
         if spot is None and count == 0:
             spot = _at_strip(units, [end for core in cores for end in core.ends], conductor.a, degree)
         if spot is None and count < 2:
-            spot = _at_one(units, nodes, conductor.a)
+            spot = _at_one(units, {core for core in nodes if degree[core] == 1}, conductor.a)
         if spot is None:
             sheet = next((unit.sheet for core in cores for unit in units if core.a in unit.nodes), IO)
             name = f"{conductor.id} screen"
