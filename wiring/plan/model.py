@@ -1,6 +1,6 @@
-"""Frozen models of what a person writes: keys by annotation, read by the core of pydantic.
+"""Frozen models of what a person writes: keys by annotation, read as pydantic reads them.
 
-A model is written as for pydantic. Its keys are taken from the annotations, and its validator is made, when the first
+A model is written as for pydantic. Its keys are taken from the annotations, and what reads them is made, when the first
 value is read: a plan pays for the kinds that it uses and for no other. Pydantic itself is asked for the JSON Schema.
 """
 
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 
 T = TypeVar("T")
+Reader = Callable[[Any], Any]
 
 
 def once(make: Callable[[type[Any]], T]) -> Callable[[type[Any]], T]:
@@ -55,9 +56,7 @@ class Key(Struct, frozen=True, eq=False):
         return {name: bound for name, bound in bounds.items() if bound is not None}
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Callable[[Any], CoreSchema]) -> CoreSchema:
-        from wiring.plan.model_schema import bounded
-
-        return bounded(handler(source), self.lengths)
+        return cast("CoreSchema", {**handler(source), **self.lengths})
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Callable[[Any], dict[str, Any]]) -> dict[str, Any]:
         said = {"description": self.description} if self.description else {}
@@ -80,7 +79,12 @@ def field(
 class Before(Struct, frozen=True, eq=False):
     """In `Annotated`: a function that sees a value before its type does. What it raises is the refusal."""
 
-    read: Callable[[Any], Any]
+    read: Reader
+
+    def reader(self, inner: Callable[[], Reader]) -> Reader:
+        """What reads a value, where `inner` makes what reads that of its type."""
+        first, then = self.read, inner()
+        return lambda value: then(first(value))
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Callable[[Any], CoreSchema]) -> CoreSchema:
         from pydantic_core import core_schema
@@ -98,10 +102,10 @@ class _Keys:
 class Model:
     """A mapping that a person writes: frozen, and every key that it does not know is refused.
 
-    Raises pydantic_core.ValidationError with all refusals at once where the data do not fit.
+    Raises model_reading.ModelError with all refusals at once where the data do not fit.
     """
 
-    __slots__ = ("__dict__", "__pydantic_extra__", "__pydantic_fields_set__", "__pydantic_private__")
+    __slots__ = ("__dict__", "_given")
 
     #: Whether a key with an alias may be given by the name of its attribute too.
     by_name: ClassVar[bool] = False
@@ -109,7 +113,7 @@ class Model:
     _said: ClassVar[Mapping[str, Key]] = {}
 
     if TYPE_CHECKING:
-        __pydantic_fields_set__: set[str]
+        _given: set[str]
 
     def __init_subclass__(cls) -> None:
         """Takes what is said of keys out of the way of their values."""
@@ -118,17 +122,18 @@ class Model:
             delattr(cls, name)
 
     def __init__(self, **data: Any) -> None:
-        from wiring.plan.model_schema import validator
+        from wiring.plan.model_reading import key_values
 
-        validator(type(self)).validate_python(data, self_instance=self)
+        _put(self, *key_values(type(self), self.before_reading(data)))
+        self.after_reading()
 
     @classmethod
     def model_validate(cls, data: Any) -> Self:
         """The model of a mapping; what is one already is taken as it is."""
-        from wiring.plan.model_schema import validator
+        from wiring.plan.model_reading import read_model
 
-        made: Self = validator(cls).validate_python(data)
-        return made
+        found: Self = read_model(cls, data)
+        return found
 
     @classmethod
     def before_reading(cls, data: Any) -> Any:
@@ -143,24 +148,24 @@ class Model:
     def model_construct(cls, **values: Any) -> Self:
         """A model of values that are known to be right, by the names of its attributes."""
         rest = {name: key.get_default() for name, key in cls.model_fields.items() if not key.is_required()}
-        made: Self = _made(cls, rest | values, set(values))
-        return made
+        found: Self = made(cls, rest | values, set(values))
+        return found
 
     @property
     def model_fields_set(self) -> set[str]:
         """The attributes that were given, and are not there by default."""
-        return self.__pydantic_fields_set__
+        return self._given
 
     def model_copy(self, *, update: Mapping[str, Any]) -> Self:
         """The same with other values, which are known to be right."""
-        made: Self = _made(type(self), {**self.__dict__, **update}, self.__pydantic_fields_set__ | update.keys())
-        return made
+        found: Self = made(type(self), {**self.__dict__, **update}, self._given | update.keys())
+        return found
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({', '.join(f'{name}={value!r}' for name, value in self.__dict__.items())})"
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _made, (type(self), self.__dict__, self.__pydantic_fields_set__)
+        return made, (type(self), self.__dict__, self._given)
 
     if not TYPE_CHECKING:
 
@@ -180,11 +185,16 @@ class Model:
         return handler(twin(cls))
 
 
-def _made(model: type[Any], values: dict[str, Any], given: set[str]) -> Any:
-    made = object.__new__(model)
-    object.__setattr__(made, "__dict__", values)
-    object.__setattr__(made, "__pydantic_fields_set__", given)
-    return made
+def made(model: type[Any], values: dict[str, Any], given: set[str]) -> Any:
+    """A model of values that are known to be right, of which some attributes are given."""
+    found = object.__new__(model)
+    _put(found, values, given)
+    return found
+
+
+def _put(model: Model, values: dict[str, Any], given: set[str]) -> None:
+    object.__setattr__(model, "__dict__", values)
+    object.__setattr__(model, "_given", given)
 
 
 @once
