@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Container, Hashable, Iterable, Iterator, Mapping, Sequence
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from wiring.effort import walk_on
 
@@ -41,6 +41,29 @@ def way_to(came: Mapping[N, tuple[N, E] | None], goals: Container[N]) -> list[E]
         end, edge = step
         found.append(edge)
     return found[::-1]
+
+
+class Reach(Generic[N, E]):
+    """What a walk over steps that lead both ways comes to, and what of it hangs on some of these steps alone."""
+
+    def __init__(self, starts: Iterable[N], onward: Callable[[N], Iterable[tuple[E, N]]]) -> None:
+        self.onward = onward
+        self.came = walk(starts, onward)
+        self._next: dict[N, list[tuple[E, N]]] = {}
+        for there, step in self.came.items():
+            if step is not None:
+                self._next.setdefault(step[0], []).append((step[1], there))
+
+    def lost_without(self, places: Iterable[N], is_gone: Callable[[E], bool]) -> set[N]:
+        """What it comes to over steps that are gone alone; both ends of each of these are among `places`."""
+        cut = [place for place in places if (step := self.came.get(place)) is not None and is_gone(step[1])]
+        doubtful = walk(cut, lambda here: self._next.get(here, ()))
+
+        def kept(here: N) -> Iterator[tuple[E, N]]:
+            return ((edge, there) for edge, there in self.onward(here) if not is_gone(edge))
+
+        held = [here for here in doubtful if any(there not in doubtful for _, there in kept(here))]
+        return doubtful.keys() - walk(held, lambda here: (step for step in kept(here) if step[1] in doubtful))
 
 
 def blocks(edges: Sequence[tuple[N, N]]) -> Iterator[list[int]]:

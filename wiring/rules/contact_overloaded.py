@@ -105,8 +105,12 @@ def _interrupted(design: Design, part: Part, breaking_a: float) -> Judgements:
 def _unguarded(design: Design, part: Part) -> Judgements:
     """A switch, inlet, filter, row of terminals or residual current device that neither what stands ahead nor all that
     stands behind keeps within its rating."""
-    rated, passes = getattr(part.data, "rated", None), let_through(design, part)
-    if rated is not None and passes is not None and passes > max(rated, _coupled_a(design, part)) * (1 + 1e-6):
+    rated = getattr(part.data, "rated", None)
+    if rated is None:
+        return
+    bears = max(rated, _coupled_a(design, part)) * (1 + 1e-6)
+    passes = let_through(design, part, bears)
+    if passes is not None and passes > bears:
         yield RULE.finding(
             (part.name,),
             f"{part.name} is rated {rated:.3g} A, and the devices ahead of it and behind it let {passes:.3g} A pass",

@@ -25,7 +25,7 @@ from __future__ import annotations
 
 from wiring.circuit.model import Conductor, Node
 from wiring.circuit.roles import Role
-from wiring.design.earth.neutral_pairs import has_dead_pole, lies_on_role, line_led_through, neutral_opened_alone
+from wiring.design.earth.neutral_pairs import NeutralWays, has_dead_pole, lies_on_role, line_led_through
 from wiring.findings import Mend, Number
 from wiring.parts.elements import Pole, Switch
 from wiring.rules.causes import scope
@@ -48,7 +48,7 @@ _SEVERAL = 3
 def check(design: Design) -> Judgements:
     """Every part with a pole or contact in the neutral and none in a line, or in that of another load alone."""
     alone: dict[str, Pole | Switch] = {}
-    in_line = False
+    in_line, ways = False, NeutralWays(design)
     for part in design.parts.values():
         opens = [element for element in part.elements if isinstance(element, Pole | Switch)]
         neutral = [
@@ -60,7 +60,7 @@ def check(design: Design) -> Judgements:
         in_line = in_line or bool(line and not neutral)
         if neutral and not line and not has_dead_pole(design, part.name, opens):
             alone[part.name] = neutral[0]
-        elif neutral and line and (loads := neutral_opened_alone(design, part.name)):
+        elif neutral and line and (loads := ways.opened_alone(part.name)):
             yield _of_loads(design, part.name, loads)
     inlet = design.plan.mains.inlet if design.plan.mains else None
     if inlet in design.parts and len(alone) >= _SEVERAL and not in_line:

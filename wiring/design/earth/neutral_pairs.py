@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
+from functools import cached_property, partial
 
-from wiring.circuit.model import Conductor, Edge, Node
+from wiring.circuit.model import Conductor, Edge, Inner, Node
 from wiring.circuit.roles import Role
 from wiring.design.design import Design
 from wiring.design.rewiring import led_through
 from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
 from wiring.plan.edits import Edit
+from wiring.walks import Reach
 
 
 def neutral_pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
@@ -56,29 +58,58 @@ def lies_on_role(design: Design, part: str, element: Pole | Switch, role: Role) 
     )
 
 
-def neutral_opened_alone(design: Design, device: str) -> list[str]:
-    """The loads whose neutral a device opens with one of its poles while none of them lies in their line."""
-    circuit = design.circuit
+class NeutralWays:
+    """What lines and neutral come to from the feed, and what of it each device opens."""
 
-    def reached(lines: bool, past: str = "") -> set[Node]:
-        def joins(edge: Edge, _: Node) -> bool:
-            return edge.kind != "shield" if isinstance(edge, Conductor) else edge.part != past
+    def __init__(self, design: Design) -> None:
+        self.design = design
 
-        feeds = ((part.name, one) for part, one in circuit.elements(Feed) if isinstance(one, Feed))
-        wanted = [
-            (name, one.terminal) for name, one in feeds if (one.conductor[0] == "L" if lines else one.conductor == "N")
-        ]
-        return set(circuit.walk([node for node in wanted if node in circuit.edges_at], joins))
+    @cached_property
+    def neutral(self) -> Reach[Node, Edge]:
+        """What the neutral comes to."""
+        return Reach(self._fed("N"), self._steps)
 
-    neutral, line = reached(lines=False), reached(lines=True)
-    lost, live = neutral - reached(lines=False, past=device), reached(lines=True, past=device)
-    found = []
-    for part, one in circuit.elements(Draw, Resistance, Input, Coil):
-        assert isinstance(one, Draw | Resistance | Input | Coil)
-        ends = (part.name, one.a), (part.name, one.b)
-        if any(far in lost - line and near in live - neutral for near, far in (ends, ends[::-1])):
-            found.append(part.name)
-    return list(dict.fromkeys(found))
+    @cached_property
+    def line(self) -> Reach[Node, Edge]:
+        """What any line comes to."""
+        return Reach(self._fed("L"), self._steps)
+
+    def _fed(self, conductor: str) -> list[Node]:
+        feeds = self.design.circuit.elements(Feed)
+        ends = [(part.name, one.terminal) for part, one in feeds if one.conductor.startswith(conductor)]
+        return [end for end in ends if end in self.design.circuit.edges_at]
+
+    def _steps(self, node: Node) -> Iterator[tuple[Edge, Node]]:
+        return ((edge, far) for edge, far in self.design.circuit.steps(node) if not _is_shield(edge))
+
+    def opened_alone(self, device: str) -> list[str]:
+        """The loads whose neutral a device opens with one of its poles while none of them lies in their line."""
+        ends = [(device, end) for end in self.design.parts[device].terminals]
+        own = partial(_is_of, device)
+        lost = self.neutral.lost_without(ends, own) - self.line.came.keys()
+        off = self.line.lost_without(ends, own) if lost else set[Node]()
+
+        names = {part for part, _ in lost}
+        return [name for name in self.design.parts if name in names and self._lies_between(name, lost, off)]
+
+    def _lies_between(self, name: str, lost: Set[Node], off: Set[Node]) -> bool:
+        for one in self.design.parts[name].of(Draw, Resistance, Input, Coil):
+            assert isinstance(one, Draw | Resistance | Input | Coil)
+            ends = (name, one.a), (name, one.b)
+            if any(far in lost and self._is_live(near, off) for near, far in (ends, ends[::-1])):
+                return True
+        return False
+
+    def _is_live(self, node: Node, off: Set[Node]) -> bool:
+        return node in self.line.came and node not in off and node not in self.neutral.came
+
+
+def _is_shield(edge: Edge) -> bool:
+    return isinstance(edge, Conductor) and edge.kind == "shield"
+
+
+def _is_of(device: str, edge: Edge) -> bool:
+    return isinstance(edge, Inner) and edge.part == device
 
 
 def line_led_through(design: Design, name: str) -> tuple[Edit, ...]:

@@ -56,13 +56,16 @@ def loaded_outputs(machine: Machine) -> Iterator[tuple[str, str]]:
     suppressors, arresters, braking resistors, heaters, coils and the inputs of supplies. Brakes are judged as such, and
     what a source reaches too."""
     poles = {pole.node for pole in machine.nets.poles if pole.main}
+    strained = {part.name: found for part in machine.parts.values() if (found := _strained(part))}
     for drive in machine.parts.values():
         if isinstance(drive.data, Drive):
             ends = [(drive.name, t.name) for t in drive.terminals.values() if t.function is Function.MOTOR]
-            reached = set(machine.circuit.walk(ends, partial(_leads_on, machine)))
-            for part in machine.parts.values() if not reached & poles else ():
-                if not isinstance(part.data, Drive | Brake) and _strained(part) & reached:
-                    yield drive.name, part.name
+            reached = machine.circuit.walk(ends, partial(_leads_on, machine))
+            if not poles.isdisjoint(reached):
+                continue
+            names = {part for part, _ in reached} & strained.keys()
+            hit = {name for name in names if not strained[name].isdisjoint(reached)}
+            yield from ((drive.name, name) for name in machine.parts if name in hit)
 
 
 def _leads_on(machine: Machine, edge: Edge, far: Node) -> bool:
@@ -72,7 +75,9 @@ def _leads_on(machine: Machine, edge: Edge, far: Node) -> bool:
 
 
 def _strained(part: Part) -> set[Node]:
-    """The terminals of a part that do not bear the pulses of a drive."""
+    """The terminals of a part that do not bear the pulses of a drive; brakes and drives are judged as such."""
+    if isinstance(part.data, Drive | Brake):
+        return set()
     if isinstance(part.data, _STRAINED):
         return {(part.name, t.name) for t in part.terminals.values() if t.function is not Function.PE}
     return {(part.name, end) for element in part.of(Coil, Input) for end in (element.a, element.b)}

@@ -50,9 +50,9 @@ def brought_current(design: Design, part: Part) -> tuple[float, str]:
     return max(((design.conductors[c].current_a, c) for c in here if c in design.conductors), default=(0.0, ""))
 
 
-def let_through(design: Design, part: Part) -> float | None:
+def let_through(design: Design, part: Part, above: float) -> float | None:
     """What the overcurrent devices ahead of a part, or all behind one of its poles together, let pass for ever by their
-    ratings [A], the most of its poles; None where nothing of that is known."""
+    ratings [A], the most of its poles; None where nothing of that is known, or where it is not `above` a current."""
     most = None
     for terminal in part.terminals:
         wires = [c for c in design.circuit.conductors_at((part.name, terminal)) if c.kind != "shield"]
@@ -60,7 +60,7 @@ def let_through(design: Design, part: Part) -> float | None:
         roles = {rail.role for rail in design.roles.rails[part.name, terminal]}
         unlike = ("supply", "drive") if Role.NEUTRAL in roles else ("supply", "drive", "sum")
         ahead = [g.rating_a for g in guards if g is not None and g.family not in unlike]
-        if roles.isdisjoint((Role.LIVE, Role.NEUTRAL, Role.PLUS)) or not ahead or max(ahead) == inf:
+        if roles.isdisjoint((Role.LIVE, Role.NEUTRAL, Role.PLUS)) or not ahead or not above < max(ahead) < inf:
             continue
         bounds = (_behind(design, (part.name, terminal)), device_rating(part))
         amps = min([max(ahead), *(one for one in bounds if one is not None)])
