@@ -36,8 +36,6 @@ def _asked(words: Sequence[str]) -> Callable[[], object]:
 
 def main() -> None:
     """Run the command line; a pipe that closes early ends it quietly, a failure of the tool itself in two lines."""
-    import gc
-
     end_on_signals()
     try:
         _asked(sys.argv[1:])()
@@ -54,5 +52,3 @@ def main() -> None:
     except Exception as error:
         own_failure(error)
         raise SystemExit(_FAILED) from None
-    finally:
-        gc.freeze()  # else Python looks for cycles in all of it once more before it ends

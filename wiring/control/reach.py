@@ -72,13 +72,14 @@ def _walked_on(
 ) -> None:
     """Spread along the paths from the nodes of a level, each with the one node that it has its new bits from, or -1:
     nothing new goes back there. All of them come to `entered`."""
+    steps = 0
     while level:
         entered.update(level)
-        spend(weight * sum(len(adjacent[node]) for node in level))
         following: dict[int, int] = {}
         for node, came in level.items():
-            bits = reached[node]
-            for far, path in adjacent[node]:
+            bits, near = reached[node], adjacent[node]
+            steps += len(near)
+            for far, path in near:
                 if far == came:
                     continue
                 have = reached[far]
@@ -92,3 +93,4 @@ def _walked_on(
                     reached[far] = now
                     following[far] = node if following.get(far, node) == node else -1
         level = following
+    spend(weight * steps)
