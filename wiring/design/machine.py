@@ -137,6 +137,11 @@ class Machine(Struct, frozen=True, dict=True):
         return {}
 
     @cached_property
+    def uses(self) -> dict[str, str]:
+        """What conductors were found to be used for in their branches, kept: several rules ask for each."""
+        return {}
+
+    @cached_property
     def lowered(self) -> Lowered:
         """The circuit in numbers, every conductor at the ambient temperature."""
         return lower(self.circuit, lambda conductor: conductor_ohm(self.book, conductor, self.ambient_c))

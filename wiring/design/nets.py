@@ -138,18 +138,23 @@ class Nets(Struct, frozen=True, dict=True):
                     found.setdefault(b, []).append(NetEdge(a, part.name, ohm, lost, element))
         return {net: tuple(edges_at) for net, edges_at in found.items()}
 
+    @cached_property
+    def _ways_on(self) -> Mapping[Net, tuple[NetEdge, ...]]:
+        """The ways that lead on from every net; none from one at a source."""
+        return {net: edges for net, edges in self.edges_at.items() if not self.is_at_source(net)}
+
     def is_at_source(self, net: Net) -> bool:
         """Whether a pole of a supply or of the mains stands on a net, at which a way to the feed ends."""
         return any(pole.main for pole in self.poles_at.get(net, ()))
 
     def spread(self, starts: Iterable[Net], passes: Callable[[NetEdge], bool] = lambda _: True) -> Iterator[Net]:
         """Some nets and all that edges join to them, each once; a net at a source is the last of its way."""
-        ahead = list(dict.fromkeys(starts))
+        ahead, ways = list(dict.fromkeys(starts)), self._ways_on
         seen = set(ahead)
         while ahead:
             net = ahead.pop()
             yield net
-            for edge in () if self.is_at_source(net) else self.edges_at.get(net, ()):
+            for edge in ways.get(net, ()):
                 if edge.to not in seen and passes(edge):
                     seen.add(edge.to)
                     ahead.append(edge.to)

@@ -64,10 +64,12 @@ class Pattern(Struct, frozen=True):
         """Add a conductance between `a` and `b`; an index of `size` or above is ground."""
         if a == b:
             return
-        if a < self.size and b < self.size:
-            values[self.place(a, b)] -= siemens
-        elif a < self.size or b < self.size:
-            values[self.rank[min(a, b)]] += siemens
+        size, rank = len(self.order), self.rank
+        if a < size and b < size:
+            first, second = rank[a], rank[b]
+            values[self.places[first][second] if first < second else self.places[second][first]] -= siemens
+        elif a < size or b < size:
+            values[rank[min(a, b)]] += siemens
 
     def place(self, a: int, b: int) -> int:
         """Where entry (a, b) lives; the spare place when either index is the grounded one (`size`)."""

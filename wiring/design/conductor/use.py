@@ -64,6 +64,12 @@ def circuit_use(machine: Machine, conductor: Conductor) -> str:
     A lamp on the rail of motors is a control circuit. Mains conductors are power unless they end at a coil, a lamp or
     a card.
     """
+    if conductor.id not in machine.uses:
+        machine.uses[conductor.id] = _use_in_branch(machine, conductor)
+    return machine.uses[conductor.id]
+
+
+def _use_in_branch(machine: Machine, conductor: Conductor) -> str:
     use = use_of(machine, conductor)
     role = machine.roles.of_conductor(conductor)
     if use != "power" or role in (Role.MOTOR, Role.NONE):

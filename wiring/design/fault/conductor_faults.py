@@ -53,10 +53,13 @@ def _homeward(paths: FaultPaths, to_return: Mapping[Node, Short]) -> Iterator[Co
 def _widen(by_device: dict[str, Extremes], *shorts: Short) -> None:
     """Count some short circuits in among the strongest and the weakest behind their devices."""
     for short in shorts:
-        highest, lowest = by_device.get(_device(short), (short, short))
-        highest = max(highest, short, key=lambda one: (one.highest.initial_a, one.node))
-        lowest = min(lowest, short, key=lambda one: (one.lowest.initial_a, one.node))
-        by_device[_device(short)] = highest, lowest
+        device = _device(short)
+        highest, lowest = by_device.get(device, (short, short))
+        if (short.highest.initial_a, short.node) > (highest.highest.initial_a, highest.node):
+            highest = short
+        if (short.lowest.initial_a, short.node) < (lowest.lowest.initial_a, lowest.node):
+            lowest = short
+        by_device[device] = highest, lowest
 
 
 def _own(paths: FaultPaths, loads: Mapping[Node, Short]) -> Iterator[tuple[str, Short]]:

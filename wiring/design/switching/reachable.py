@@ -253,31 +253,39 @@ class Reachability(Struct, frozen=True, dict=True):
 
     def joined(self, a: Net, b: Net, stands: Stand) -> bool:
         """Whether two nodes reach the two poles of one source over contacts that can stand so together."""
-        tried = self._change_overs((a, b), stands)
-        if len(tried) > _MOST_TRIED:
-            tried = []
+        around = self._around((a, b), partial(_closed, stands=stands, at={}))
+        if not self._meet(around, stands.dead):
+            return False
+        tried = self._change_overs({net for some in around for net in some}, stands)
+        if not tried or len(tried) > _MOST_TRIED:
+            return True
         for stood in product((True, False), repeat=len(tried)):
             at = dict(zip(tried, stood, strict=True))
-            if self._between(a, b, partial(_closed, stands=stands, at=at), stands.dead):
+            if self._meet(self._around((a, b), partial(_closed, stands=stands, at=at)), stands.dead):
                 return True
         return False
 
     def _reaches(self, part: Part, coil: Coil, passes: Callable[[NetEdge], bool]) -> bool:
-        return self._between((part.name, coil.a), (part.name, coil.b), passes)
+        return self._meet(self._around(((part.name, coil.a), (part.name, coil.b)), passes))
 
-    def _between(self, a: Net, b: Net, passes: Callable[[NetEdge], bool], dead: frozenset[str] = frozenset()) -> bool:
+    def _around(self, ends: tuple[Net, Net], passes: Callable[[NetEdge], bool]) -> tuple[list[Net], ...]:
+        """The nets that each of two nodes reaches."""
         nets = self.machine.nets
-        ends = []
-        for node in (a, b):
-            poles = (pole for net in nets.spread((nets.of[node],), passes) for pole in nets.poles_at.get(net, ()))
-            ends.append({(pole.source, pole.node[1]) for pole in poles if pole.source not in dead})
-        return any(one[0] == other[0] and one != other for one in ends[0] for other in ends[1])
+        return tuple(list(nets.spread((nets.of[end],), passes)) for end in ends)
 
-    def _change_overs(self, ends: tuple[Net, Net], stands: Stand) -> list[Actuator]:
-        """What has both a break and a make contact around two nodes, and may stand either way."""
+    def _meet(self, around: Iterable[Iterable[Net]], dead: frozenset[str] = frozenset()) -> bool:
+        """Whether the two poles of one source stand on the nets around two nodes."""
+        at = self.machine.nets.poles_at
+        here, there = (
+            {(pole.source, pole.node[1]) for net in some for pole in at.get(net, ()) if pole.source not in dead}
+            for some in around
+        )
+        return any(one[0] == other[0] and one != other for one in here for other in there)
+
+    def _change_overs(self, around: Iterable[Net], stands: Stand) -> list[Actuator]:
+        """What has both a break and a make contact on some nets, and may stand either way."""
         kinds: dict[Actuator, set[bool]] = {}
         nets = self.machine.nets
-        around = nets.spread([nets.of[end] for end in ends], partial(_closed, stands=stands, at={}))
         for net in around:
             for edge in () if nets.is_at_source(net) else nets.edges_at.get(net, ()):
                 if isinstance(edge.element, Switch) and not isinstance(self.machine.parts[edge.part].data, Selector):
