@@ -8,8 +8,8 @@ from math import isfinite
 from wiring.solver.network import Network, Overload, Scalar
 
 
-def check(network: Network) -> None:
-    """Raise ValueError naming the element and what it must be."""
+def check(network: Network) -> bool:
+    """Whether any value is a phasor; ValueError naming the element and what it must be."""
     for node in network.references:
         _inside(node, network.nodes, "a reference")
     _ends("branch", ((item.a, item.b) for item in network.branches), network.nodes)
@@ -21,16 +21,18 @@ def check(network: Network) -> None:
     _resistive("source", [item.ohm for item in network.sources])
     _resistive("diode", [item.ohm for item in network.diodes])
     _loads(network)
-    _sources(network)
-    if is_complex(network) and network.diodes:
+    phasors = is_complex(network)
+    _sources(network, phasors)
+    if phasors and network.diodes:
         raise ValueError("diodes are solved at 0 Hz only, but the network holds complex values")
+    return phasors
 
 
 def is_complex(network: Network) -> bool:
     """Whether any value is a phasor."""
-    return any(isinstance(item.ohm, complex) for item in network.branches) or any(
-        isinstance(item.ohm, complex) or isinstance(item.volts, complex) for item in network.sources
-    )
+    values = [item.ohm for item in network.branches]
+    values += [value for item in network.sources for value in (item.ohm, item.volts)]
+    return complex in map(type, values)
 
 
 def _inside(node: int, count: int, what: str) -> None:
@@ -70,8 +72,7 @@ def _power_factor(value: float, what: str) -> None:
         raise ValueError(f"{what} has power factor {value}; it must be above 0 and at most 1")
 
 
-def _sources(network: Network) -> None:
-    phasors = is_complex(network)
+def _sources(network: Network, phasors: bool) -> None:
     for index, source in enumerate(network.sources):
         if not (isfinite(source.volts.real) and isfinite(source.volts.imag)):
             raise ValueError(f"source {index} has {source.volts} V; it must be finite")

@@ -8,7 +8,7 @@ from msgspec import Struct, field
 
 from wiring.solver.active import Operating, Search
 from wiring.solver.answers import Answers
-from wiring.solver.checks import check, is_complex
+from wiring.solver.checks import check
 from wiring.solver.grid import Grid, Linear
 from wiring.solver.islands import Island, split
 from wiring.solver.network import Network
@@ -33,8 +33,7 @@ def solve(network: Network, prepared: Prepared | None = None) -> Solution:
 
     `prepared` only saves time: it must come from a network with the same nodes, branches, and ends of everything else.
     """
-    check(network)
-    phasors = is_complex(network)
+    phasors = check(network)
     kept = Prepared() if prepared is None else prepared
     if kept.islands is None:
         kept.islands = split(network)

@@ -53,8 +53,11 @@ def _on_the_way(machine: Machine, part: Part) -> Iterator[str]:
 
 def _open_at(machine: Machine, members: Iterable[Node]) -> Iterator[str]:
     """The parts that should pass the way on and have an open terminal on the far side."""
+    open_terminals = machine.open_terminals
     for name, terminal in members:
-        bare = machine.open_terminals.get(name, {})
-        passes = [e for e in machine.parts[name].elements if isinstance(e, Switch | Pole | Link)] if bare else []
+        if name not in open_terminals:
+            continue
+        bare = open_terminals[name]
+        passes = [e for e in machine.parts[name].elements if isinstance(e, Switch | Pole | Link)]
         if any(terminal in (e.a, e.b) and (e.a in bare or e.b in bare) for e in passes):
             yield name
