@@ -12,6 +12,7 @@ from wiring.design.rewiring import led_through
 from wiring.parts.elements import Coil, Draw, Feed, Input, Pole, Resistance, Switch
 from wiring.plan.edits import Edit
 from wiring.walks import Reach
+from wiring.wording import natural
 
 
 def neutral_pairs(design: Design) -> Iterator[tuple[str, Conductor, Conductor]]:
@@ -86,11 +87,11 @@ class NeutralWays:
         """The loads whose neutral a device opens with one of its poles while none of them lies in their line."""
         ends = [(device, end) for end in self.design.parts[device].terminals]
         own = partial(_is_of, device)
-        lost = self.neutral.lost_without(ends, own) - self.line.came.keys()
+        lost = {node for node in self.neutral.lost_without(ends, own) if node not in self.line.came}
         off = self.line.lost_without(ends, own) if lost else set[Node]()
 
         names = {part for part, _ in lost}
-        return [name for name in self.design.parts if name in names and self._lies_between(name, lost, off)]
+        return [name for name in sorted(names, key=natural) if self._lies_between(name, lost, off)]
 
     def _lies_between(self, name: str, lost: Set[Node], off: Set[Node]) -> bool:
         for one in self.design.parts[name].of(Draw, Resistance, Input, Coil):
