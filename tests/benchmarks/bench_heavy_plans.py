@@ -20,6 +20,7 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
 from tests.robustness.heavy_plans import SHAPES, largest  # noqa: E402
+from tests.robustness.more_heavy_plans import MORE_SHAPES  # noqa: E402
 
 MOST_BYTES = 3 << 30
 
@@ -61,7 +62,7 @@ def checked(plan: Path, seconds: int) -> Taken:
 def main(size: int = 300_000, seconds: int = 120, *names: str) -> None:
     """Print a line a shape and size, and how the time of a shape grows with its count."""
     print(f"{'shape':26}{'count':>8}{'s':>8}{'MB':>7}  verdict")
-    for shape in SHAPES:
+    for shape in (*SHAPES, *MORE_SHAPES):
         if names and shape.__name__ not in names:
             continue
         taken = []

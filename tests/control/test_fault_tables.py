@@ -214,8 +214,9 @@ def test_faults_come_while_the_machine_runs() -> None:
     for screening in screenings:
         seen = screening.screened[0].seen
         [(running, _)], [(_, perhaps)] = seen[Moment.RUN].targets, seen[Moment.FAULT].targets
-        assert all(running >> n & 1 for n in screening.place.values())
-        let_go |= {fault for (_, fault), n in screening.place.items() if not perhaps >> n & 1}
+        place = {fault.id: screening.place("S1", fault.id) for fault in screening.faults}
+        assert all(running >> n & 1 for n in place.values())
+        let_go |= {fault for fault, n in place.items() if not perhaps >> n & 1}
     assert {"dead:K1:coil", "open:8"} <= let_go
 
 

@@ -79,7 +79,7 @@ def test_a_welded_main_pole_keeps_the_other_one_out(a: str, b: str) -> None:
         assert {name for _, seen in ways for name in seen[Moment.RELEASE].alive} == may
         [screening] = screen_faults(machine_.lowered, use, (fault,))
         targets = zip(use.targets, screening.screened[0].seen[Moment.RELEASE].targets, strict=True)
-        place = screening.place["S1", fault.id]
+        place = screening.place("S1", fault.id)
         assert {target.name for target, (_, perhaps) in targets if perhaps >> place & 1} == may
 
 

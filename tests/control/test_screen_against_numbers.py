@@ -95,7 +95,7 @@ def missed_in_positions(machine: Design, stride: int, screenings: Sequence[Scree
 
 def _tried(screening: Screening, devices: Sequence[str], stride: int) -> list[tuple[int, str, Fault]]:
     """Every so many cases of a screening, each with one of the faults that share it."""
-    unlike = {screening.place[device, fault.id]: (device, fault) for fault in screening.faults for device in devices}
+    unlike = {screening.place(device, fault.id): (device, fault) for fault in screening.faults for device in devices}
     return [(n, *pair) for n, pair in unlike.items()][::stride]
 
 

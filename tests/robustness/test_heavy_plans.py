@@ -16,12 +16,14 @@ from tests.robustness.heavy_plans import (
     contactors_before_loads,
     lamp_chains,
     latched_relays,
+    many_states,
     many_stops,
     plan_with,
     relay_chain,
     stops_in_a_loop,
     thin_conductors,
 )
+from wiring import effort
 from wiring.changes import tried_mends
 from wiring.design.load import load, load_text
 from wiring.effort import Effort, limited
@@ -33,32 +35,32 @@ ROOT = Path(__file__).parents[2]
 ENDLESS = 10**12
 #: The shapes whose proof grows fastest, with the count of each and the exponent that its steps may grow with. By hand:
 #: faults stand side by side in numbers, so that they cost nothing below some thousand; what is left is points times
-#: rounds, which is the square where coils follow each other one by one, and points times stops.
+#: rounds, which is the square where coils follow each other one by one. Stops that differ in name alone are one stop.
 GROWTH: tuple[tuple[Shape, int, float], ...] = (
     (relay_chain, 8, 2.4),
     (latched_relays, 8, 2.0),
     (stops_in_a_loop, 8, 2.4),
-    (many_stops, 8, 1.4),
+    (many_stops, 8, 0.3),
     (contactors_before_loads, 4, 1.6),
 )
 
 
-def judged_within(text: str, effort: Effort) -> tuple[Report, Effort]:
+def judged_within(text: str, left: Effort) -> tuple[Report, Effort]:
     design = load_text(text, "plan.yaml", ROOT / "specs").design
     assert design is not None
-    design.__dict__["effort"] = effort
-    return judge(design), effort
+    design.__dict__["effort"] = left
+    return judge(design), left
 
 
 def steps_of(text: str) -> int:
     """The steps of the proof that a check makes."""
     design = load_text(text, "plan.yaml", ROOT / "specs").design
     assert design is not None
-    effort = Effort(ENDLESS, ENDLESS)
-    with limited(effort):
+    left = Effort(ENDLESS, ENDLESS, ENDLESS)
+    with limited(left):
         assert design.stop_proof.results
         assert design.stopping.hidden_welds is not None
-    return ENDLESS - effort.steps
+    return ENDLESS - left.steps
 
 
 @pytest.mark.parametrize(("shape", "count", "exponent"), GROWTH, ids=lambda one: getattr(one, "__name__", ""))
@@ -69,7 +71,7 @@ def test_the_proof_of_the_stops_grows_slowly(shape: Shape, count: int, exponent:
 
 def test_walks_over_a_chain_grow_no_faster_than_its_length_squared() -> None:
     """Each of n loads on a chain of n has a way of n conductors: n squared at most, walked one by one."""
-    taken = [judged_within(plan_with(lamp_chains, n), Effort(ENDLESS, ENDLESS))[1].walked for n in (30, 60)]
+    taken = [judged_within(plan_with(lamp_chains, n), Effort(ENDLESS, ENDLESS, ENDLESS))[1].walked for n in (30, 60)]
     one, two = (ENDLESS - left for left in taken)
     assert log(two / one, 2) < 2.0
 
@@ -80,13 +82,56 @@ def test_what_a_judgement_cannot_afford_is_asked_and_never_clear() -> None:
     whole, _ = judged_within(text, Effort())
     assert whole.verdict is Verdict.CLEAR
     of_stops = {"stop-fault-dangerous", "stop-leaves-hazard"}
-    for little, rules in ((Effort(steps=1_000), of_stops), (Effort(walked=500), {"stop-fault-dangerous"})):
-        report, effort = judged_within(text, little)
-        assert effort.spent_out
+    little_room = (
+        (Effort(steps=1_000), of_stops),
+        (Effort(walked=500), {"stop-fault-dangerous"}),
+        (Effort(kept=10), of_stops),
+    )
+    for little, rules in little_room:
+        report, left = judged_within(text, little)
+        assert left.spent_out
         assert report.verdict is Verdict.ASK
         assert not report.crashed
         assert set(report.findings) <= set(whole.findings)
         assert rules <= {one.rule for one in report.open_questions if "more steps than a check" in one.missing}
+
+
+def test_faults_that_take_too_much_room_at_once_are_asked_about(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(effort, "MOST_AT_ONCE", 1_000)
+    report, left = judged_within(WINDER.read_text("utf-8"), Effort())
+    assert left.spent_out
+    assert report.verdict is Verdict.ASK
+    assert "stop-fault-dangerous" in {one.rule for one in report.open_questions}
+
+
+def test_states_that_say_the_same_are_solved_and_kept_once() -> None:
+    def kept(n: int) -> int:
+        design = load_text(plan_with(many_states, n), "plan.yaml", ROOT / "specs").design
+        assert design is not None
+        left = Effort(ENDLESS, ENDLESS, ENDLESS)
+        with limited(left):
+            assert len(design.operation.states) > n
+        return ENDLESS - left.kept
+
+    assert kept(18) == kept(9)  # one selector each, and two states that differ in what it says
+
+
+def test_what_took_too_much_is_not_begun_again() -> None:
+    asked = []
+
+    class Record:
+        @effort.found_once
+        def much(self) -> None:
+            asked.append(self)
+            effort.walk_on(2)
+
+    record, left = Record(), Effort(walked=1)
+    for _ in range(2):
+        with pytest.raises(effort.TooMuchError), limited(left):
+            record.much()
+    assert asked == [record]
+    record.much()  # outside of a judgement nothing is too much
+    assert asked == [record, record]
 
 
 def test_a_mend_that_cannot_be_afforded_is_offered_untried(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -16,11 +16,13 @@ from wiring.control.script import StopUse
 
 #: Cases in one run, over all its sources: wide enough to serve thousands at once, narrow enough to stay in the cache.
 _WIDTH = 120_000
+#: Cases of one run times points of its net: what they take is kept.
+_BITS = 100_000_000
 
 
 def run_width(net: Net) -> int:
     """How many cases one run of a net takes."""
-    return max(_WIDTH // max(len(net.sources), 1), 1)
+    return max(min(_WIDTH // max(len(net.sources), 1), _BITS // max(net.count, 1)), 1)
 
 
 class Wanted(NamedTuple):

@@ -68,28 +68,31 @@ class Injected(Struct, frozen=True):
 
 def inject(net: Net, cases: Sequence[Case]) -> Injected:
     """The sets of a list of cases."""
-    places: dict[str, list[int]] = {}
+    count = len(cases)
+    devices: dict[str, list[int]] = {}
+    alike: dict[tuple[int, ...], tuple[tuple[Fault, ...], list[int]]] = {}
     for n, case in enumerate(cases):
-        places.setdefault(case.device, []).append(n)
-    effects = {
-        fault.id: effect(net, fault) for fault in {id(one): one for case in cases for one in case.faults}.values()
-    }
-    done = [[found for fault in case.faults if (found := effects[fault.id])] for case in cases]
+        devices.setdefault(case.device, []).append(n)
+        faults = case.faults
+        key = (id(faults[0]),) if len(faults) == 1 else tuple(map(id, faults))
+        alike.setdefault(key, (faults, []))[1].append(n)
+    effects = {id(fault): effect(net, fault) for faults, _ in alike.values() for fault in faults}
+    done = [([found for fault in faults if (found := effects[id(fault)])], places) for faults, places in alike.values()]
     return Injected(
-        opened=_gathered(done, attrgetter("opened")),
-        closed=_gathered(done, attrgetter("closed")),
-        on=_gathered(done, attrgetter("on")),
-        off=_gathered(done, attrgetter("off")),
-        dead=_gathered(done, attrgetter("dead")),
-        bridges=_bridges(done),
-        devices={device: mask(held, len(cases)) for device, held in places.items()},
+        opened=_gathered(done, attrgetter("opened"), count),
+        closed=_gathered(done, attrgetter("closed"), count),
+        on=_gathered(done, attrgetter("on"), count),
+        off=_gathered(done, attrgetter("off"), count),
+        dead=_gathered(done, attrgetter("dead"), count),
+        bridges=_bridges(done, count),
+        devices={device: mask(held, count) for device, held in devices.items()},
         changed=_moved([case.changed for case in cases]),
         free=_moved([case.free for case in cases]),
-        held=mask((n for n, case in enumerate(cases) if case.held), len(cases)),
-        soft=mask((n for n, case in enumerate(cases) if case.soft), len(cases)),
-        while_stopped=mask((n for n, case in enumerate(cases) if case.while_stopped), len(cases)),
+        held=mask((n for n, case in enumerate(cases) if case.held), count),
+        soft=mask((n for n, case in enumerate(cases) if case.soft), count),
+        while_stopped=mask((n for n, case in enumerate(cases) if case.while_stopped), count),
         without_volts=_moved([case.without_volts for case in cases]),
-        mixed=mask((n for n, effects in enumerate(done) if _is_mixed(net, effects)), len(cases)),
+        mixed=mask((n for effects, places in done if _is_mixed(net, effects) for n in places), count),
     )
 
 
@@ -104,36 +107,35 @@ def _moved(operators: Sequence[frozenset[Actuator]]) -> dict[Actuator, int]:
         alike.setdefault(some, []).append(n)
     found: dict[Actuator, int] = {}
     for some, held in alike.items():
-        bits = mask(held, len(operators))
+        bits = mask(held, len(operators)) if some else 0
         for actuator in some:
             found[actuator] = found.get(actuator, 0) | bits
     return found
 
 
-def _gathered(done: Sequence[Sequence[Effect]], keys: Callable[[Effect], Sequence[K]]) -> dict[K, int]:
+def _gathered(done: Sequence[Placed], keys: Callable[[Effect], Sequence[K]], count: int) -> dict[K, int]:
     """The cases in which a fault concerns each key."""
     found: dict[K, list[int]] = {}
-    for n, effects in enumerate(done):
+    for effects, places in done:
         for one in effects:
             for key in keys(one):
-                found.setdefault(key, []).append(n)
-    return {key: mask(held, len(done)) for key, held in found.items()}
+                found.setdefault(key, []).extend(places)
+    return {key: mask(held, count) for key, held in found.items()}
 
 
-def _bridges(done: Sequence[Sequence[Effect]]) -> list[dict[int, tuple[int, int, frozenset[int]]]]:
+def _bridges(done: Sequence[Placed], count: int) -> list[dict[int, tuple[int, int, frozenset[int]]]]:
     """The bridges of the cases by their rank in a case and by node, each with cases, surely and perhaps, and ends."""
     found: list[dict[int, tuple[list[int], list[int], set[int]]]] = []
-    for n, effects in enumerate(done):
+    for effects, places in done:
         for rank, join in enumerate(one.bridge for one in effects if one.bridge is not None):
             if rank == len(found):
                 found.append({})
             for node, other in (join[:2], join[1::-1]):
                 sure, perhaps, others = found[rank].setdefault(node, ([], [], set()))
-                perhaps.append(n)
+                perhaps += places
                 others.add(other)
                 if join[2]:
-                    sure.append(n)
-    count = len(done)
+                    sure += places
     return [
         {node: (mask(sure, count), mask(perhaps, count), frozenset(to)) for node, (sure, perhaps, to) in at.items()}
         for at in found
@@ -149,6 +151,10 @@ class Effect(NamedTuple):
     on: tuple[Actuator, ...]
     off: tuple[Actuator, ...]
     dead: tuple[str, ...]
+
+
+#: Effects that come together, and the cases in which they do.
+Placed = tuple[Sequence[Effect], Sequence[int]]
 
 
 def effect(net: Net, fault: Fault) -> Effect | None:

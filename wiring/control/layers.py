@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from wiring.circuit.model import Inner
+from wiring.effort import spend
 from wiring.parts.elements import Switch
 from wiring.solver.assembly import Actuator, Demand, ElementKey, Position
 from wiring.solver.live_blocks import Live, LiveBlocks
@@ -31,6 +32,10 @@ class Found(NamedTuple):
 
 #: Circuits with bridges, and what counts in them, that are kept.
 _KEPT = 8
+#: What a layer costs for each node, in steps.
+_PER_NODE = 4
+#: Nodes of layers that are kept with their pieces: beyond, all are found anew.
+_KEPT_NODES = 200_000
 
 
 class Solved(Struct, frozen=True):
@@ -43,6 +48,11 @@ class Solved(Struct, frozen=True):
     live: dict[Hashable, Live] = field(default_factory=dict)
     plain: dict[Hashable, Lowered] = field(default_factory=dict)
     circuits: dict[Hashable, Lowered] = field(default_factory=dict)
+
+    def make_room(self, nodes: int) -> None:
+        """Forget where another layer of so many nodes would be too much."""
+        if (len(self.layers) + 1) * nodes > _KEPT_NODES:
+            self.forget()
 
     def forget(self) -> None:
         """Keep nothing: the machine is asked for something else, or there is too much of it."""
@@ -75,7 +85,9 @@ class LayeredMachine(Machine):
         key = self._standing(kind)
         known = self.solved.layers.get(key)
         if known is None:
+            spend(_PER_NODE * self.whole.count)
             layer, doubt = self._solve_layer(kind)
+            self.solved.make_room(self.whole.count)
             drawn = {n: self.input_w[n] for n, e in self.inputs.items() if (n[0], e.name, kind) in self.fed_by}
             known = self.solved.layers[key] = Found(layer, drawn, self.position.demand, doubt)
         self.input_w.update(known.drawn)

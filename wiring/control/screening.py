@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from wiring.control.bits import mask
 from wiring.control.fault_record import Fault
 from wiring.control.in_step import run_width
 from wiring.control.inject import TOGETHER, Case, Effect, Order, effect
@@ -15,29 +14,44 @@ from wiring.control.main_switches import alive_when_moved, switches_apart
 from wiring.control.net import Net, build_net
 from wiring.control.parallel_fault_simulation import ParallelSimulation, SimulationResult
 from wiring.control.script import MUST_BE_DEAD, Moment, StopUse, other_operators
+from wiring.effort import play_at_once, spend
 from wiring.solver.assembly import Actuator
 from wiring.solver.lowering import Lowered
 
+#: What a case costs by itself, in steps.
+_PER_CASE = 20
+
 
 class Screening(Struct, frozen=True):
-    """The screen of a list of faults, each device of each stop first without a fault.
+    """The screen of a list of faults, for each device first without a fault, then with one after the other.
 
-    Faults that do the same to the net share a case; one that does nothing to it has that without a fault. In
-    `screened` they come while the machine runs, one run an order; in `while_stopped` with the stop in. `moved` are, of
-    both, the cases in which something may be alive with a main switch moved that stands apart.
+    Faults that do the same to the net share a case, the first of them is among the `unlike` ones; one that does nothing
+    to it has that without a fault. `rank` is the case of a fault among those of a device. In `screened` faults come
+    while the machine runs, one run an order; in `while_stopped` with the stop in. `moved` are, of both, the cases in
+    which something may be alive with a main switch moved that stands apart.
     """
 
     net: Net
     faults: tuple[Fault, ...]
-    cases: tuple[Case, ...]
-    place: Mapping[tuple[str, str], int]
+    devices: tuple[str, ...]
+    unlike: tuple[Fault, ...]
+    rank: Mapping[str, int]
     screened: tuple[SimulationResult, ...]
     while_stopped: tuple[SimulationResult, ...]
     moved: tuple[int, int]
 
-    def bits(self, device: str) -> int:
-        """The cases in which a device is worked."""
-        return mask((n for n, case in enumerate(self.cases) if case.device == device), len(self.cases))
+    @property
+    def width(self) -> int:
+        """The cases of one device."""
+        return 1 + len(self.unlike)
+
+    def first(self, device: str) -> int:
+        """The case of a device without a fault."""
+        return self.devices.index(device) * self.width
+
+    def place(self, device: str, fault: str) -> int:
+        """The case of a fault under a device."""
+        return self.first(device) + self.rank[fault]
 
 
 def runs_of(lowered: Lowered, use: StopUse, faults: Sequence[Fault]) -> tuple[tuple[Net, tuple[Fault, ...]], ...]:
@@ -59,22 +73,27 @@ def screen_faults(
 
 
 def _screened(net: Net, use: StopUse, faults: tuple[Fault, ...], orders: Sequence[Order]) -> Screening:
+    rank: dict[str, int] = {}
+    at: dict[tuple[object, ...], int] = {(): 0}
+    unlike: list[Fault] = []
+    for fault in faults:
+        key = _alone(net, effect(net, fault))
+        if key not in at:
+            at[key] = len(at)
+            unlike.append(fault)
+        rank[fault.id] = at[key]
+    devices = tuple(dict.fromkeys(use.devices))
+    spend(_PER_CASE * len(devices) * len(at) * len(orders))
+    play_at_once(len(devices) * len(at), net.count)
     cases: list[Case] = []
-    place: dict[tuple[str, str], int] = {}
-    effects = {fault.id: _alone(net, effect(net, fault)) for fault in faults}
-    for device in use.devices:
-        at: dict[tuple[object, ...], int] = {(): len(cases)}
+    for device in devices:
         free = frozenset(other_operators(use, device)) - use.apart
         cases.append(Case(device, (), free=free))
-        for fault in faults:
-            key = effects[fault.id]
-            if key not in at:
-                at[key] = len(cases)
-                cases.append(Case(device, (fault,), free=free))
-            place[device, fault.id] = at[key]
+        cases += [Case(device, (fault,), free=free) for fault in unlike]
     runs = tuple(_runs(net, use, cases, orders))
     moved = [alive_when_moved(net, use, cases, orders, while_stopped=while_stopped) for while_stopped in (False, True)]
-    return Screening(net, faults, tuple(cases), place, runs[: len(orders)], runs[len(orders) :], (moved[0], moved[1]))
+    screened, while_stopped = runs[: len(orders)], runs[len(orders) :]
+    return Screening(net, faults, devices, tuple(unlike), rank, screened, while_stopped, (moved[0], moved[1]))
 
 
 def _runs(net: Net, use: StopUse, cases: Sequence[Case], orders: Sequence[Order]) -> Iterator[SimulationResult]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from enum import StrEnum
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from wiring.circuit.model import Circuit
 from wiring.parts.base import Part
@@ -96,6 +97,11 @@ class StopUse(Struct, frozen=True):
     def while_(self) -> str:
         """The end of a sentence that names such a state."""
         return f" while `{self.state}` runs" if self.state else ""
+
+    @property
+    def unnamed(self) -> StopUse:
+        """The same for all stops that differ in name alone, or in what stop category they are said to be."""
+        return replace(self, name="", category=0)
 
     def stopped(self, device: str, operated: frozenset[Actuator]) -> frozenset[Actuator]:
         """The operators that stand worked once a device calls for the stop."""

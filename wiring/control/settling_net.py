@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
+from functools import reduce
+from operator import or_
 
 from msgspec import Struct, field
 
@@ -181,12 +183,12 @@ class SettlingNet:
         if not self.faster:
             return wanted
         here = self.field
-        moves = dict.fromkeys(wanted, here.all)
-        for actuator, cases in self.faster.items():
+        alone: dict[Actuator, int] = {}
+        for actuator, cases in self.faster.items():  # a case has one faster coil at most
             (sure, perhaps), was = wanted[actuator], here.on.get(actuator, OFF)
-            alone = ((sure ^ was[0]) | (perhaps ^ was[1])) & cases & ~self._stuck(actuator)
-            if alone:
-                moves = {other: bits if other == actuator else bits & ~alone for other, bits in moves.items()}
+            alone[actuator] = ((sure ^ was[0]) | (perhaps ^ was[1])) & cases & ~self._stuck(actuator)
+        kept = reduce(or_, alone.values())
+        moves = {actuator: here.all & ~(kept & ~alone.get(actuator, 0)) for actuator in wanted}
         held = {}
         for actuator, cases in moves.items():
             now, was = wanted[actuator], here.on.get(actuator, OFF)

@@ -68,11 +68,11 @@ class FaultVerdict(Struct, frozen=True):
 
 
 class _View(Struct, frozen=True):
-    """Runs of a screening seen for one stop and device: `wanted` targets by place, `sound` the case without a fault."""
+    """Runs of a screening seen for one stop and device: `wanted` targets by place. The first case is that without a
+    fault; `bits` are all of them."""
 
     runs: Sequence[SimulationResult]
     wanted: tuple[int, ...]
-    sound: int
     bits: int
 
     def pick(self, moment: Moment, target: int, *, sure: bool) -> int:
@@ -80,7 +80,7 @@ class _View(Struct, frozen=True):
         total = 0
         for seen in self.runs:
             total |= seen.seen[moment].targets[target][0 if sure else 1]
-        return total & self.bits
+        return total
 
     def differ(self, moment: Moment, target: int) -> int:
         """The cases in which the order of the contacts decides whether a target is alive."""
@@ -88,15 +88,16 @@ class _View(Struct, frozen=True):
         found = 0
         for on in others:
             found |= (first[0] ^ on[0]) | (first[1] ^ on[1])
-        return found & self.bits
+        return found
 
 
 def _view(screening: Screening, use: StopUse, device: str, while_stopped: bool) -> _View:
     names = [target.name for target in screening.net.targets]
     wanted = tuple(names.index(target.name) for target in use.targets)
-    sound = next(n for n, case in enumerate(screening.cases) if case.device == device and not case.faults)
+    first = screening.first(device)
     runs = screening.while_stopped if while_stopped else screening.screened
-    return _View(runs, wanted, sound, screening.bits(device))
+    mine = [run.part(first, screening.width) for run in runs]
+    return _View(mine, wanted, (1 << screening.width) - 1)
 
 
 def screened_verdicts(
@@ -118,15 +119,15 @@ def screened_verdicts(
             sure, perhaps = sure | certain, perhaps | maybe
     unstable = collapsing = 0
     for screened in view.runs:
-        unstable |= screened.unstable & view.bits
-        collapsing |= screened.collapsing & view.bits
+        unstable |= screened.unstable
+        collapsing |= screened.collapsing
     runs, keeps = _runs(view, names, sound)
     traced = _traced(view)
-    moved = screening.moved[while_stopped]
+    moved = screening.moved[while_stopped] >> screening.first(sound.device)
     found = []
     for fault in screening.faults:
-        place = screening.place[sound.device, fault.id]
-        at, alike = 1 << place, screening.cases[place].faults
+        rank = screening.rank[fault.id]
+        at = 1 << rank
         verdict = (
             Verdict.DANGEROUS
             if sure & ~collapsing & at
@@ -150,7 +151,7 @@ def screened_verdicts(
                 bool(traced & at),
                 race=bool(race & at),
                 reason=reason,
-                like=alike[0].id if alike else "",
+                like=screening.unlike[rank - 1].id if rank else "",
                 while_stopped=while_stopped,
             )
         )
@@ -177,7 +178,7 @@ def _runs(view: _View, names: list[str], sound: SoundStop) -> tuple[int, int]:
         ons = [screened.seen[moment].targets[n] for moment in moments for n in running]
         sure, perhaps = (reduce(and_, [on[half] for on in ons], view.bits) for half in (0, 1))
         runs |= perhaps
-        keeps &= sure if perhaps >> view.sound & 1 else view.bits
+        keeps &= sure if perhaps & 1 else view.bits
     return runs, keeps & runs
 
 
@@ -188,8 +189,8 @@ def _traced(view: _View) -> int:
         sight = view.runs[0].seen[moment]
         for on in (*sight.coils, *sight.targets):
             for bits in on:
-                different |= bits ^ view.bits if bits >> view.sound & 1 else bits
-    return different & view.bits
+                different |= bits ^ view.bits if bits & 1 else bits
+    return different
 
 
 def at_worst(early: FaultVerdict, later: FaultVerdict) -> FaultVerdict:

@@ -92,7 +92,7 @@ class Design(Struct, frozen=True, dict=True):
     @cached_property
     def effort(self) -> Effort:
         """What its judgement may still cost."""
-        return shared_effort()
+        return shared_effort(self.reading.size)
 
     @property
     def reading(self) -> Reading:

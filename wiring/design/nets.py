@@ -17,6 +17,7 @@ from wiring.circuit.reversing import partners, reversals
 from wiring.circuit.roles import Roles, is_earth_point
 from wiring.design.supply.rest_volts import rest_volts
 from wiring.disjoint_sets import joined
+from wiring.effort import walk_on
 from wiring.parts.elements import Feed, Link, Output, Pole, Rectifying, Resistance, Switch
 from wiring.parts.incoming import Filter
 from wiring.parts.passive import Diode, Resistor
@@ -158,6 +159,7 @@ class Nets(Struct, frozen=True, dict=True):
                 if edge.to not in seen and passes(edge):
                     seen.add(edge.to)
                     ahead.append(edge.to)
+        walk_on(len(seen))
 
     def ways_to_feed(self, start: Net) -> Iterator[NetEdge]:
         """The edges on ways from a net to a source, each once; none of a branch that hangs on such a way."""

@@ -15,6 +15,7 @@ from wiring.design.stop.starts import started
 from wiring.design.switching.dead_control import dead_control
 from wiring.design.switching.outputs import Outputs
 from wiring.design.switching.reachable import Reachability
+from wiring.effort import found_once, keep
 from wiring.plan.models import StateEntry
 from wiring.solver.assembly import Actuator, Position
 from wiring.solver.operating import OperatingPoint
@@ -65,11 +66,13 @@ class Operation(Struct, frozen=True, dict=True):
         return demands_in(self.machine.circuit, self.machine.axes, self.state_entries[state], moment)
 
     @cached_property
+    @found_once
     def states(self) -> Mapping[str, OperatingPoint]:
         """The operating point of every state, every axis that the state names at its work."""
         return self._solved(frozenset(), self.outputs_on)
 
     @cached_property
+    @found_once
     def proved(self) -> Mapping[str, OperatingPoint]:
         """The points from which stops are proved: every state with all outputs of programs on, as a program may do
         anything; and as its outputs are, where alone that feeds something that the plan names or that can hurt."""
@@ -97,6 +100,7 @@ class Operation(Struct, frozen=True, dict=True):
         return frozenset(part.name for part in parts if is_live(part, self.machine.axes, point))
 
     @cached_property
+    @found_once
     def loaded(self) -> Mapping[str, OperatingPoint]:
         """The same as it would be if nothing in the control circuits kept the machine dead in every state: a broken
         coil or stop relay takes current and heat away, and would hide what they do once it is mended."""
@@ -109,8 +113,21 @@ class Operation(Struct, frozen=True, dict=True):
         points: dict[str, OperatingPoint] = {}
         near = None
         for state, on in outputs.items():
+            like = self._first_like[state]
+            if like in points and outputs[like] == on:
+                points[state] = points[like]
+                continue
+            keep(self.machine.lowered.count)
             near = points[state] = self._started(state, on | forced, self.first_guess(state, near))
         return points
+
+    @cached_property
+    def _first_like(self) -> Mapping[str, str]:
+        """By state the first that says the same: a list pasted a hundred times is solved once."""
+        first: dict[frozenset[tuple[str, StateEntry]], str] = {}
+        return {
+            state: first.setdefault(frozenset(entries.items()), state) for state, entries in self.state_entries.items()
+        }
 
     def _started(self, state: str, held: frozenset[Actuator], guess: OperatingPoint | None) -> OperatingPoint:
         """The operating point of a state; where it leaves dead what it asks to run, with the start buttons pressed."""
@@ -129,14 +146,24 @@ class Operation(Struct, frozen=True, dict=True):
         return before
 
     def _reloaded(self, moment: Moment, kinds: tuple[str, ...]) -> Mapping[str, OperatingPoint]:
-        return {state: reload(point, self.demands(state, moment).demand, kinds) for state, point in self.loaded.items()}
+        points: dict[str, OperatingPoint] = {}
+        for state, point in self.loaded.items():
+            like = self._first_like[state]
+            if like in points and self.loaded[like] is point:
+                points[state] = points[like]
+                continue
+            keep(self.machine.lowered.count)
+            points[state] = reload(point, self.demands(state, moment).demand, kinds)
+        return points
 
     @cached_property
+    @found_once
     def averages(self) -> Mapping[str, OperatingPoint]:
         """The same with every axis weighed by its duty: what heats the cabinet."""
         return self._reloaded(Moment.AVERAGE, ("DC", "AC"))
 
     @cached_property
+    @found_once
     def peaks(self) -> Mapping[str, OperatingPoint]:
         """The same with every moving axis accelerating at once: what the DC rails carry for a moment."""
         return self._reloaded(Moment.PEAK, ("DC",))

@@ -37,6 +37,11 @@ class Reading(Struct, frozen=True):
     sources: Mapping[str, Source] = field(default_factory=dict)
     folder: Path = Path()
 
+    @property
+    def size(self) -> int:
+        """The characters of the plan and of the lists that it names, as far as they are text."""
+        return sum(len(line) + 1 for source in self.sources.values() for line in source.lines)
+
     def node(self, *path: str | int) -> Node | None:
         """The value at exactly that path, None where there is none."""
         found, depth = self.tree.follow(path) if self.tree else (None, 0)

@@ -11,7 +11,7 @@ from wiring.design.design import Design
 from wiring.design.machine import Machine
 from wiring.design.operation import Operation
 from wiring.design.supply.given_voltages import Loaded, Reachable
-from wiring.design.supply.levels import poles_on_the_way, reachable_volts
+from wiring.design.supply.levels import DevicesAhead, reachable_volts
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Draw, Pole, Resistance
 from wiring.parts.protection import Breaker, ElectronicFuse, Fuse, MotorProtector, ResidualCurrentDevice
@@ -76,6 +76,7 @@ def _solved_flows(design: Design, ratings: Mapping[str, float]) -> dict[str, Dev
 
 def _add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
     """The loads that no state feeds, at the devices on their way."""
+    ahead = DevicesAhead(design.machine)
     for part, element in design.circuit.elements(Draw, Coil, Resistance):
         assert isinstance(element, Draw | Coil | Resistance)
         if (isinstance(element, Resistance) and not element.load) or _is_loaded(design, part, element):
@@ -85,7 +86,7 @@ def _add_unfed(design: Design, through: dict[str, DeviceFlow]) -> None:
         )
         amps = _drawn_a(element, given) if given is not None and given.volts > 0.0 else 0.0
         if amps > 0.0:
-            for device in poles_on_the_way(design.machine, part, element):
+            for device in ahead.of(part, element):
                 if device in through:
                     through[device].more[part.name] = max(amps, through[device].more.get(part.name, 0.0))
 

@@ -19,8 +19,10 @@ from msgspec.structs import replace
 from wiring.circuit.axes import Axis
 from wiring.circuit.model import Circuit, Conductor, Edge, Inner, Node
 from wiring.circuit.roles import is_earth_point
+from wiring.control.bits import mask, places
 from wiring.design.device.devices import UPSTREAM, ProtectiveDevice, conventional_operating_current
 from wiring.design.device.return_ways import Load, loads_at, one_fault, returns_through
+from wiring.effort import walk_on
 from wiring.parts.base import Part
 from wiring.parts.drives import Inverter, ServoDrive, StepperDrive
 from wiring.parts.elements import Feed, Function, Input, Output, Pole, Switch
@@ -188,22 +190,28 @@ def _return_protections(
     forth: frozenset[Node],
 ) -> Iterator[tuple[str, Protection]]:
     assert origin.minus is not None
-    through = returns_through(
+    points, through = returns_through(
         circuit, origin.minus, lambda edge: _carries(circuit, edge) and forth.isdisjoint((edge.a, edge.b))
     )
-    points = frozenset[Node]().union(*through.values())
-    returning: dict[Node, list[_Returning]] = {}
+    place = {node: n for n, node in enumerate(points)}
+    returning: dict[int, list[tuple[_Returning, str, float]]] = {}
     for load in sorted({load for node in points for load in loads.get(node, ())}):
         for hot, cold in ((load.a, load.b), (load.b, load.a)):
-            if hot in plus and cold in points:
-                returning.setdefault(cold, []).append(_Returning(plus[hot], load.taken_a(origin.volts)))
+            if hot in plus and cold in place:
+                one = _Returning(plus[hot], load.taken_a(origin.volts))
+                returning.setdefault(place[cold], []).append((one, one.protection.part, one.taken_a))
+    loaded = mask(returning, len(points))
     for name in through.keys() & circuit.conductor.keys():
-        each: dict[str, _Returning] = {}
-        for one in (one for node in sorted(through[name] & returning.keys()) for one in returning[node]):
-            before = each.get(one.protection.part, _Returning(one.protection, 0.0))
-            each[one.protection.part] = _Returning(one.protection, before.taken_a + one.taken_a)
-        if each:
-            yield name, _sum_of_protections([each[part] for part in sorted(each)], origin.protection)
+        last: dict[str, _Returning] = {}
+        taken: dict[str, float] = {}
+        behind = places(through[name] & loaded)
+        walk_on(len(behind))
+        for n in behind:
+            for one, part, amps in returning[n]:
+                last[part], taken[part] = one, taken.get(part, 0.0) + amps
+        if last:
+            each = [_Returning(last[part].protection, taken[part]) for part in sorted(last)]
+            yield name, _sum_of_protections(each, origin.protection)
 
 
 def motor_current(axis: Axis) -> float | None:

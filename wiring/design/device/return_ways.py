@@ -12,8 +12,16 @@ from wiring.disjoint_sets import joined
 from wiring.parts.elements import Coil, Draw, Element, Input, Link, Resistance
 
 
-def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], bool]) -> Mapping[str, frozenset[Node]]:
-    """For every edge on the ways out from a source's return, the points from which current may come back through it.
+class Returns(NamedTuple):
+    """The points from which current may come back to a source, in order, and for every edge on the ways there those
+    that may come through it, as bits."""
+
+    points: Sequence[Node]
+    through: Mapping[str, int]
+
+
+def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], bool]) -> Returns:
+    """What may come back through the edges on the ways out from a source's return.
 
     The edges of a ring share all that lies beyond it: what comes back divides among them, and where one breaks another
     carries it alone. Conductors in parallel are the least of rings. A bridge in a row of terminals loses nothing, so
@@ -21,7 +29,8 @@ def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], boo
     """
     came = circuit.walk([start], lambda edge, _: carries(edge))
     over = {step[1].id: node for node, step in came.items() if step is not None}
-    beyond = {node: {node} for node in came}
+    points = sorted(came)
+    beyond = {node: 1 << n for n, node in enumerate(points)}
     for node in reversed(came):
         step = came[node]
         if step is not None:
@@ -31,10 +40,10 @@ def returns_through(circuit: Circuit, start: Node, carries: Callable[[Edge], boo
     closing = [edge for name, edge in edges.items() if name not in over]
     rings = (one for edge in closing for one in pairwise(_round(came, place, edge)))
     ring = joined(edges, rings)
-    shared: dict[str, set[Node]] = {}
+    shared: dict[str, int] = {}
     for name, node in over.items():
-        shared.setdefault(ring[name], set()).update(beyond[node])
-    return {name: frozenset(shared.get(ring[name], ())) for name in edges}
+        shared[ring[name]] = shared.get(ring[name], 0) | beyond[node]
+    return Returns(points, {name: shared.get(ring[name], 0) for name in edges})
 
 
 def _round(came: Mapping[Node, tuple[Node, Edge] | None], place: Mapping[Node, int], closing: Edge) -> Iterator[str]:

@@ -8,6 +8,10 @@ from math import inf
 from wiring.circuit.model import Circuit, Conductor, Node
 from wiring.design.fault.paths import FaultPaths
 from wiring.design.fault.records import ConductorFault, Short
+from wiring.effort import walk_on
+
+#: What a wire home costs beside a point of a line, in steps of a walk.
+_PER_WIRE = 3
 
 
 def conductor_faults(
@@ -115,6 +119,7 @@ def _beside(
             first.setdefault(point[0], n)
             nearest.setdefault(paths.hot[point].devices, point)
         home = list(_wires_home(paths, loads[node].against))
+        walk_on(len(line) + _PER_WIRE * len(home))
         places = [first.get(start[0], len(line)) for _, start in home]
         for (wire, _), place in zip(home, places, strict=True):
             if place < len(line) and (beside := nearest[paths.hot[line[place]].devices]) in along:

@@ -15,6 +15,7 @@ from wiring.design.fault.short_circuits import short_circuits
 from wiring.design.machine import Machine
 from wiring.design.motor.feeders import MotorFeeder, motor_feeders
 from wiring.design.operation import Operation
+from wiring.effort import found_once
 
 
 class Faults(Struct, frozen=True, dict=True):
@@ -25,6 +26,7 @@ class Faults(Struct, frozen=True, dict=True):
     devices: ProtectiveDevices
 
     @cached_property
+    @found_once
     def short_circuits(self) -> ShortCircuits:
         """Short circuits everywhere, and what every protective device and conductor sees of them."""
         return short_circuits(self.machine, self.operation, self.devices)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from wiring.control.inject import alike
+from wiring.control.script import StopUse
 from wiring.control.sound import alive_without_fault
 from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
@@ -38,7 +39,17 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
         return {}
     found: dict[str, HiddenWelds] = {}
     mirrored = watched(machine)
+    history: dict[str, tuple[tuple[StopUse, int], ...]] = {}
+    told: dict[tuple[tuple[StopUse, int], ...], HiddenWelds | None] = {}
     for result in proof.results.values():
+        like = history[result.use.name] = (
+            *history.get(result.use.name, ()),
+            (result.use.unnamed, id(result.running)),
+        )
+        if like in told:  # stops that differ in name alone
+            if (welds_of := told[like]) is not None:
+                found[result.use.name] = welds_of
+            continue
         trials = []
         for sound in result.sound:
             mine = {one.fault.id: one for one in result.verdicts if one.device == sound.device}
@@ -64,6 +75,7 @@ def hidden_welds(machine: Machine, proof: StopProof) -> dict[str, HiddenWelds]:
             known[trial.first.id] = tuple(dict.fromkeys((*known.get(trial.first.id, ()), trial.second.id)))
         if known or left:
             found[name] = HiddenWelds(known, max(len(left), before.open))
+        told[like] = found.get(name)
     return found
 
 

@@ -123,18 +123,17 @@ def merged(found: Iterable[StopResult]) -> dict[str, StopResult]:
     states = Counter(result.use.name for result in every)
     results: dict[str, StopResult] = {}
     worst: dict[tuple[str, str], tuple[int, frozenset[str]]] = {}
+    before: dict[str, tuple[SoundStop, ...]] = {}
     for result in every:
         stop = result.use.name
-        earlier = [one for one in results.values() if one.use.name == stop]
         mine = _gravest(result) if states[stop] > 1 else {}
         known = frozenset(
             name
             for name, (rank, alive) in mine.items()
             if (stop, name) in worst and rank <= worst[stop, name][0] and alive <= worst[stop, name][1]
         )
-        results[result.use.called] = replace(
-            result, known=known, before=tuple(sound for one in earlier for sound in one.sound)
-        )
+        results[result.use.called] = replace(result, known=known, before=before.get(stop, ()))
+        before[stop] = (*before.get(stop, ()), *result.sound)
         for name, (rank, alive) in mine.items():
             most, fed = worst.get((stop, name), (-1, _NONE))
             worst[stop, name] = max(most, rank), fed | alive

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -42,11 +42,16 @@ def reset_starts(stopping: Stopping) -> tuple[ResetStart, ...]:
     coils = stopping.machine.circuit.elements(Coil)
     falls_late = any(isinstance(coil, Coil) and coil.off_delay_s > 0.0 for _, coil in coils)
     proved = [(one, False) for one in stopping.from_states]
+    # By stop but its name, and machine that runs
+    told: dict[tuple[StopUse, int], Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {}
     for one, latched, use in ((*row, use) for row in (*proved, *_latched(stopping)) for use in row[0].named):
         running = one.running
         if not use.resets or not use.targets:
             continue
-        played = {device: _play(stopping.machine, running, use, device) for device in use.devices}
+        like = use.unnamed, id(running)
+        if like not in told:
+            told[like] = {device: _play(stopping.machine, running, use, device) for device in use.devices}
+        played = told[like]
         started = {device: names for device, (names, _) in played.items() if names}
         if not started and falls_late:
             played = {device: _play(stopping.machine, running, use, device, at_once=True) for device in use.devices}

@@ -17,7 +17,7 @@ from wiring.control.net import Net, build_net
 from wiring.control.screening import Unfaulted, screen_faults, screen_unfaulted
 from wiring.control.script import StopUse, operators_of
 from wiring.control.settle import settle_all
-from wiring.control.verdicts import Verdict
+from wiring.control.verdicts import FaultVerdict, Verdict
 from wiring.design.machine import Machine
 from wiring.design.operation import ALL_ON, Operation
 from wiring.design.stop.bypass_conductors import PastContacts, past_contacts
@@ -27,7 +27,7 @@ from wiring.design.stop.records import StopProof, StopResult, merged
 from wiring.design.stop.running_states import running_states, worked_while_running
 from wiring.design.stop.stops import StopEffect, stop_effects, targets
 from wiring.design.stop.uses import FromRunning, named_uses, results_of, targets_of, together
-from wiring.effort import spend
+from wiring.effort import found_once, play_at_once, spend
 from wiring.parts.drives import Drive
 from wiring.parts.elements import Logic, Switch
 from wiring.parts.operators import Guarding
@@ -59,6 +59,7 @@ class FromState(Struct, frozen=True, dict=True):
     named: Sequence[StopUse]
 
     @cached_property
+    @found_once
     def unfaulted(self) -> Unfaulted:
         """Every stop without a fault: contacts that never rest or race, and what starts the machine again."""
         whole = together(self.named)
@@ -95,6 +96,7 @@ class Stopping(Struct, frozen=True, dict=True):
     operation: Operation
 
     @cached_property
+    @found_once
     def _running(self) -> Mapping[str, OperatingPoint]:
         """The states that differ in what is worked, picked up or fed, that in which most is fed first."""
         machine = self.machine
@@ -104,6 +106,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return running_states(machine, self.operation, targets_of(machine, [*parts.values()]))
 
     @cached_property
+    @found_once
     def from_states(self) -> tuple[FromState, ...]:
         """The states from which faults are tried: all that differ in what is in or worked. One with less in is no
         milder: a seal outlives only the position in which an operator fed it, and break contacts are closed. Coils that
@@ -158,6 +161,7 @@ class Stopping(Struct, frozen=True, dict=True):
                 yield self._from(state, point)
 
     @cached_property
+    @found_once
     def effects(self) -> tuple[StopEffect, ...]:
         """What every stop device removes, no fault assumed."""
         return stop_effects(self.machine.circuit, self.machine.axes, self.operation.proved, self._running)
@@ -178,6 +182,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return {one.key: one for one in reversed(self.from_states)}
 
     @cached_property
+    @found_once
     def unfaulted(self) -> Unfaulted:
         """Every stop of the machine without a fault: contacts that never rest or race, and what starts it again."""
         unrest = dict.fromkeys(pair for one in self._first.values() for pair in one.unfaulted.unrest)
@@ -189,6 +194,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return tuple(use for one in self.from_states for use in one.uses)
 
     @cached_property
+    @found_once
     def past_contacts(self) -> tuple[PastContacts, ...]:
         """The conductors that lead past contacts which a stop opens."""
         return past_contacts(self.machine, self.proof.running, self.effects)
@@ -208,17 +214,25 @@ class Stopping(Struct, frozen=True, dict=True):
             yield replace(whole, worked=one.whole.worked, out=one.whole.out, state=state), one.running
 
     @cached_property
+    @found_once
     def proof(self) -> StopProof:
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
         logic = self.proof_by_logic()
-        return replace(logic, results=merged(map(self._settled, logic.results.values())))
+        settled: dict[int, tuple[FaultVerdict, ...]] = {}  # stops that differ in name alone share their verdicts
+        for result in logic.results.values():
+            if id(result.verdicts) not in settled:
+                settled[id(result.verdicts)] = self._settled(result).verdicts
+        results = [replace(one, verdicts=settled[id(one.verdicts)]) for one in logic.results.values()]
+        return replace(logic, results=merged(results))
 
     def proof_by_logic(self) -> StopProof:
         """The proof before anything that logic leaves open is played in numbers."""
         running, whole = self._at_work, self.from_states[0].whole
         if not whole.devices or not whole.targets:
             return StopProof((), {}, running)
+        # at least as many faults as conductors, and they are not even listed where that is too many
+        play_at_once(len(whole.devices) * len(self.machine.circuit.conductors), self.machine.lowered.count)
         found = single_faults(self.machine.circuit)
         faults = tuple(fault for fault in found if not fault.excluded)
         left_out = tuple(fault for fault in found if fault.excluded)
@@ -271,6 +285,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return replace(result, verdicts=verdicts)
 
     @cached_property
+    @found_once
     def hidden_welds(self) -> Mapping[str, HiddenWelds]:
         """By stop, faults of contactors and relays that stay unseen, each with the next ones that are dangerous."""
         return hidden_welds(self.machine, self.proof)

@@ -10,6 +10,7 @@ from wiring.circuit.axes import Axes
 from wiring.circuit.model import Circuit, Edge, Inner
 from wiring.control.layers import solved_from
 from wiring.design.stop.hazards import fed_at, hazards, is_live
+from wiring.effort import keep
 from wiring.parts.base import Part
 from wiring.parts.elements import Draw, Feed, Input, Output, Pole, Resistance, Switch
 from wiring.plan.models import Stop
@@ -79,6 +80,7 @@ def stop_effects(
     """The effect of every stop device, from the one of all `states` that feeds the most hazards, and from every other
     of those that are `unlike` it where that removes or leaves more."""
     effects = []
+    stopped: dict[tuple[str, str], OperatingPoint] = {}
     for name, stop in circuit.plan.stops.items():
         wanted = targets(circuit, stop)
         live_in = {state: [p.name for p in wanted if is_live(p, axes, point)] for state, point in states.items()}
@@ -88,7 +90,9 @@ def stop_effects(
         for device in stop.devices:
             known: set[str] = set()
             for state in dict.fromkeys((first, *(state for state in unlike if live_in[state]))):
-                point = _stopped(circuit, states[state], device)
+                if (state, device) not in stopped:
+                    stopped[state, device] = _stopped(circuit, states[state], device)
+                point = stopped[state, device]
                 alive = [part for part in wanted if is_live(part, axes, point)]
                 left = tuple(part.name for part in alive if part.name not in known)
                 if state == first or left:
@@ -102,6 +106,7 @@ def stop_effects(
 
 def _stopped(circuit: Circuit, running: OperatingPoint, device: str) -> OperatingPoint:
     """The running machine once a device calls for the stop."""
+    keep(running.lowered.count)
     moved = (device, "operator")
     worked = () if device in circuit.hold_to_run else (moved,)
     return operate_on(running, *worked, let_go=moved, known=solved_from(running).pieces)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -127,9 +127,23 @@ class FromRunning(Struct, frozen=True):
     orders: Sequence[Order] = (TOGETHER,)
 
 
-def results_of(found: Sequence[FromRunning], lowered: Lowered, operation: Operation) -> list[dict[str, StopResult]]:
-    """For each of the running machines the verdicts stop by stop, all of them searched in step; stops without devices
-    or targets are left out."""
+class _Proved(Struct, frozen=True):
+    """Stops that differ in name alone, `n` of the running machines that they are proved from, and what they do there on
+    the sound machine."""
+
+    n: int
+    one: FromRunning
+    uses: Sequence[StopUse]
+    sound: tuple[SoundStop, ...]
+
+    @property
+    def use(self) -> StopUse:
+        """Any of them."""
+        return self.uses[0]
+
+
+def _proved(found: Sequence[FromRunning], lowered: Lowered) -> Iterator[_Proved]:
+    """All stops with devices and targets, on the sound machine."""
     wholes = [together(one.uses) for one in found]
     screens = played(
         side_by_side(
@@ -139,28 +153,45 @@ def results_of(found: Sequence[FromRunning], lowered: Lowered, operation: Operat
             ]
         )
     )
-    proved = [
-        (n, one, use, tuple(sound_stop(screen, use, device, one.running) for device in use.devices))
-        for n, (one, screen) in enumerate(zip(found, screens, strict=True))
-        for use in one.uses
-        if use.devices and use.targets
-    ]
+    for n, (one, screen) in enumerate(zip(found, screens, strict=True)):
+        alike: dict[StopUse, list[StopUse]] = {}
+        for use in one.uses:
+            if use.devices and use.targets:
+                alike.setdefault(use.unnamed, []).append(use)
+        for uses in alike.values():
+            yield _Proved(
+                n, one, uses, tuple(sound_stop(screen, uses[0], device, one.running) for device in uses[0].devices)
+            )
+
+
+def results_of(found: Sequence[FromRunning], lowered: Lowered, operation: Operation) -> list[dict[str, StopResult]]:
+    """For each of the running machines the verdicts stop by stop, all of them searched in step; stops without devices
+    or targets are left out."""
+    proved = list(_proved(found, lowered))
     searched = iter(
         played(
             side_by_side(
                 [
                     _verdicts(
-                        screening, use, sound, one.orders, WithoutVolts(screening.net, lowered, use, one.running).of
+                        screening,
+                        each.use,
+                        each.sound,
+                        each.one.orders,
+                        WithoutVolts(screening.net, lowered, each.use, each.one.running).of,
                     )
-                    for _, one, use, sound in proved
-                    for screening in one.screenings
+                    for each in proved
+                    for screening in each.one.screenings
                 ]
             )
         )
     )
     results: list[dict[str, StopResult]] = [{} for _ in found]
-    for n, one, use, sound in proved:
-        screened = [next(searched) for _ in one.screenings]
-        verdicts = [verdict for each in sound for by_device in screened for verdict in by_device[each.device]]
-        results[n][use.called] = StopResult(use, sound, tuple(verdicts), one.running, unfed(operation, use))
-    return results
+    for each in proved:
+        screened = [next(searched) for _ in each.one.screenings]
+        verdicts = tuple(verdict for one in each.sound for by_device in screened for verdict in by_device[one.device])
+        for use in each.uses:
+            results[each.n][use.called] = StopResult(use, each.sound, verdicts, each.one.running, unfed(operation, use))
+    return [
+        {use.called: some[use.called] for use in one.uses if use.called in some}
+        for one, some in zip(found, results, strict=True)
+    ]

@@ -14,7 +14,7 @@ from wiring.design.supply.given_voltages import Loaded, Reachable, voltages_give
 from wiring.design.supply.rail_levels import Level
 from wiring.parts.base import Part
 from wiring.parts.elements import Pole
-from wiring.walks import way_to
+from wiring.walks import walk
 
 
 def highest_at(machine: Machine, node: Node) -> Level | None:
@@ -51,22 +51,44 @@ def reachable_volts(machine: Machine, operation: Operation, part: Part, element:
     return voltages_given(machine, part, element)
 
 
-def poles_on_the_way(machine: Machine, part: Part, element: Loaded) -> list[str]:
-    """The protective devices on the shortest ways from the ends of an element to the sources that reach it."""
-    found: list[str] = []
-    for end in (element.a, element.b):
-        found += [name for name in _devices_from(machine, (part.name, end)) if name not in found]
-    return found
+class DevicesAhead:
+    """The protective devices on the shortest ways from points to the sources that reach them: one walk back from all
+    sources tells how far each point lies, and a way leads over the first step of each point that comes nearer."""
 
+    def __init__(self, machine: Machine) -> None:
+        self._circuit = machine.circuit
+        goals = [pole.node for pole in machine.nets.poles if pole.main]
+        came = walk(goals, lambda node: [step for step in self._circuit.steps(node) if self._leads(step[0], node)])
+        self._far: dict[Node, int] = {}
+        for node, step in came.items():
+            self._far[node] = 0 if step is None else self._far[step[0]] + 1
+        self._known: dict[Node, tuple[str, ...]] = {}
 
-def _devices_from(machine: Machine, start: Node) -> list[str]:
-    goals = {pole.node for pole in machine.nets.poles if pole.main}
+    def of(self, part: Part, element: Loaded) -> list[str]:
+        """Those ahead of both ends of an element, from the sources on, each once."""
+        ends = [(part.name, end) for end in (element.a, element.b)]
+        return list(dict.fromkeys(name for end in ends for name in self._from(end)))
 
-    def leads(edge: Edge, far: Node) -> bool:
-        return isinstance(edge, Inner) or (edge.kind != "shield" and not is_earth_point(machine.circuit, far))
+    def _leads(self, edge: Edge, far: Node) -> bool:
+        return isinstance(edge, Inner) or (edge.kind != "shield" and not is_earth_point(self._circuit, far))
 
-    way = way_to(machine.circuit.walk([start], leads, goals), goals)
-    return [edge.part for edge in way[::-1] if isinstance(edge, Inner) and isinstance(edge.element, Pole)]
+    def _from(self, start: Node) -> tuple[str, ...]:
+        if start not in self._far:
+            return ()
+        way, node = [], start
+        while self._far[node] and node not in self._known:
+            far = self._far[node] - 1
+            edge, there = next(
+                step for step in self._circuit.steps(node) if self._far.get(step[1]) == far and self._leads(*step)
+            )
+            way.append((node, edge))
+            node = there
+        devices = self._known.get(node, ())
+        for here, edge in reversed(way):
+            if isinstance(edge, Inner) and isinstance(edge.element, Pole):
+                devices = (*devices, edge.part)
+            self._known[here] = devices
+        return devices
 
 
 def charged_volts(design: Design, part: Part, ends: tuple[str, ...]) -> float:

@@ -119,19 +119,43 @@ class Reachability(Struct, frozen=True, dict=True):
         out: frozenset[Actuator] = frozenset(),
         held: frozenset[Actuator] = frozenset(),
     ) -> frozenset[Actuator]:
-        found = set(start)
+        found, waiting = set(start), dict[Actuator, list[Actuator]]()
+        asked: Iterable[Actuator] = self.coils
         held |= self.always - out
-        while more := [one for one in self._next(frozenset(found), held) if one not in found and one not in out]:
+        while more := [one for one in self._next(frozenset(found), held, asked, waiting) if one not in out]:
             found.update(more)
+            asked = dict.fromkeys(own for one in more for own in waiting.pop(one, ()))
         return frozenset(found)
 
-    def _next(self, found: frozenset[Actuator], held: frozenset[Actuator]) -> Iterator[Actuator]:
-        for own, (part, coil) in self.coils.items():
-            if own not in found and self.fed(part, coil, Stand(found, held, frozenset((own,)))):
+    def _next(
+        self,
+        found: frozenset[Actuator],
+        held: frozenset[Actuator],
+        asked: Iterable[Actuator],
+        waiting: dict[Actuator, list[Actuator]],
+    ) -> Iterator[Actuator]:
+        """What of some coils, and of all units, comes in with what was found; `waiting` come to be the others, by what
+        opens a contact before them."""
+        for own in asked:
+            if own in found:
+                continue
+            part, coil = self.coils[own]
+            stands = Stand(found, held, frozenset((own,)))
+            if self.fed(part, coil, stands):
                 yield own
+            else:
+                for one in self._barred(part, coil, stands):
+                    waiting.setdefault(one, []).append(own)
         for own, (part, unit) in self.units.items():
             if own not in found and self._on(part, unit, found):
                 yield own
+
+    def _barred(self, part: Part, coil: Coil, stands: Stand) -> set[Actuator]:
+        """What moves the contacts that are open around a coil."""
+        nets, passes = self.machine.nets, partial(_closed, stands=stands, at={})
+        around = nets.spread([nets.of[part.name, end] for end in (coil.a, coil.b)], passes)
+        edges = (edge for net in around if not nets.is_at_source(net) for edge in nets.edges_at.get(net, ()))
+        return {(e.part, e.element.actuator) for e in edges if isinstance(e.element, Switch) and not passes(e)}
 
     @staticmethod
     def _on(part: Part, unit: Logic, found: frozenset[Actuator]) -> bool:
