@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 import yaml
+from pydantic_core import ValidationError
 from typer.testing import CliRunner
 
 from tests.parts.keys_asked import PLANS, TABLE, asked_in, keys_of, plan_of, without
@@ -20,7 +21,6 @@ from wiring.parts.kinds import KIND_NAMES, all_kinds, kind_model
 from wiring.parts.library_index import Library, packaged_entry, packaged_index
 from wiring.parts.library_search import ALSO_CALLED, nearest_kinds, nearest_parts, search
 from wiring.parts.part_sheet import common_notes, entry_sheet, kind_sheet
-from wiring.plan.model_reading import ModelError
 from wiring.plan.read import read_text
 from wiring.plan.schema import plan_schema
 from wiring.reports.library_report import render_common, render_entry, render_kind
@@ -83,8 +83,8 @@ def test_every_example_of_a_key_is_taken(kind: str) -> None:
         value = yaml.load(text, yaml.BaseLoader) if text[0] in "[{" else text
         try:
             kind_model(kind).model_validate(base | {note.name: value})
-        except ModelError as error:
-            refused += [(note.name, str(error)) for one in error.refused if one.path[:1] == (note.name,)]
+        except ValidationError as error:
+            refused += [(note.name, one["msg"]) for one in error.errors() if one["loc"][:1] == (note.name,)]
     assert refused == []
 
 

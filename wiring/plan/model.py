@@ -1,6 +1,6 @@
-"""Frozen models of what a person writes: keys by annotation, read as pydantic reads them.
+"""Frozen models of what a person writes: keys by annotation, read by the core of pydantic.
 
-A model is written as for pydantic. Its keys are taken from the annotations, and what reads them is made, when the first
+A model is written as for pydantic. Its keys are taken from the annotations, and its validator is made, when the first
 value is read: a plan pays for the kinds that it uses and for no other. Pydantic itself is asked for the JSON Schema.
 """
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 
 T = TypeVar("T")
-Reader = Callable[[Any], Any]
 
 
 def once(make: Callable[[type[Any]], T]) -> Callable[[type[Any]], T]:
@@ -56,7 +55,9 @@ class Key(Struct, frozen=True, eq=False):
         return {name: bound for name, bound in bounds.items() if bound is not None}
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Callable[[Any], CoreSchema]) -> CoreSchema:
-        return cast("CoreSchema", {**handler(source), **self.lengths})
+        from wiring.plan.model_schema import bounded
+
+        return bounded(handler(source), self.lengths)
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Callable[[Any], dict[str, Any]]) -> dict[str, Any]:
         said = {"description": self.description} if self.description else {}
@@ -79,12 +80,7 @@ def field(
 class Before(Struct, frozen=True, eq=False):
     """In `Annotated`: a function that sees a value before its type does. What it raises is the refusal."""
 
-    read: Reader
-
-    def reader(self, inner: Callable[[], Reader]) -> Reader:
-        """What reads a value, where `inner` makes what reads that of its type."""
-        first, then = self.read, inner()
-        return lambda value: then(first(value))
+    read: Callable[[Any], Any]
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Callable[[Any], CoreSchema]) -> CoreSchema:
         from pydantic_core import core_schema
@@ -102,10 +98,10 @@ class _Keys:
 class Model:
     """A mapping that a person writes: frozen, and every key that it does not know is refused.
 
-    Raises model_reading.ModelError with all refusals at once where the data do not fit.
+    Raises pydantic_core.ValidationError with all refusals at once where the data do not fit.
     """
 
-    __slots__ = ("__dict__", "_given")
+    __slots__ = ("__dict__", "__pydantic_extra__", "__pydantic_fields_set__", "__pydantic_private__")
 
     #: Whether a key with an alias may be given by the name of its attribute too.
     by_name: ClassVar[bool] = False
@@ -113,7 +109,7 @@ class Model:
     _said: ClassVar[Mapping[str, Key]] = {}
 
     if TYPE_CHECKING:
-        _given: set[str]
+        __pydantic_fields_set__: set[str]
 
     def __init_subclass__(cls) -> None:
         """Takes what is said of keys out of the way of their values."""
@@ -122,18 +118,17 @@ class Model:
             delattr(cls, name)
 
     def __init__(self, **data: Any) -> None:
-        from wiring.plan.model_reading import key_values
+        from wiring.plan.model_schema import validator
 
-        _put(self, *key_values(type(self), self.before_reading(data)))
-        self.after_reading()
+        validator(type(self)).validate_python(data, self_instance=self)
 
     @classmethod
     def model_validate(cls, data: Any) -> Self:
         """The model of a mapping; what is one already is taken as it is."""
-        from wiring.plan.model_reading import read_model
+        from wiring.plan.model_schema import validator
 
-        found: Self = read_model(cls, data)
-        return found
+        made: Self = validator(cls).validate_python(data)
+        return made
 
     @classmethod
     def before_reading(cls, data: Any) -> Any:
@@ -148,24 +143,24 @@ class Model:
     def model_construct(cls, **values: Any) -> Self:
         """A model of values that are known to be right, by the names of its attributes."""
         rest = {name: key.get_default() for name, key in cls.model_fields.items() if not key.is_required()}
-        found: Self = made(cls, rest | values, set(values))
-        return found
+        made: Self = _made(cls, rest | values, set(values))
+        return made
 
     @property
     def model_fields_set(self) -> set[str]:
         """The attributes that were given, and are not there by default."""
-        return self._given
+        return self.__pydantic_fields_set__
 
     def model_copy(self, *, update: Mapping[str, Any]) -> Self:
         """The same with other values, which are known to be right."""
-        found: Self = made(type(self), {**self.__dict__, **update}, self._given | update.keys())
-        return found
+        made: Self = _made(type(self), {**self.__dict__, **update}, self.__pydantic_fields_set__ | update.keys())
+        return made
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({', '.join(f'{name}={value!r}' for name, value in self.__dict__.items())})"
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return made, (type(self), self.__dict__, self._given)
+        return _made, (type(self), self.__dict__, self.__pydantic_fields_set__)
 
     if not TYPE_CHECKING:
 
@@ -185,16 +180,11 @@ class Model:
         return handler(twin(cls))
 
 
-def made(model: type[Any], values: dict[str, Any], given: set[str]) -> Any:
-    """A model of values that are known to be right, of which some attributes are given."""
-    found = object.__new__(model)
-    _put(found, values, given)
-    return found
-
-
-def _put(model: Model, values: dict[str, Any], given: set[str]) -> None:
-    object.__setattr__(model, "__dict__", values)
-    object.__setattr__(model, "_given", given)
+def _made(model: type[Any], values: dict[str, Any], given: set[str]) -> Any:
+    made = object.__new__(model)
+    object.__setattr__(made, "__dict__", values)
+    object.__setattr__(made, "__pydantic_fields_set__", given)
+    return made
 
 
 @once
@@ -213,17 +203,9 @@ def _own_keys(owner: type[Model]) -> dict[str, Key]:
     found = {}
     for name, text in get_annotations(owner).items():
         if "ClassVar" not in str(text):
-            annotation = _meant(text, names) if isinstance(text, str) else text
+            annotation = eval(_code(text), names) if isinstance(text, str) else text
             found[name] = _key(annotation, owner._said.get(name) or Key(owner.__dict__.get(name, UNSET)))
     return found
-
-
-def _meant(text: str, names: dict[str, Any]) -> Any:
-    """What an annotation says; a name, or one that may be left out, is looked up, a tenth of the time to compile it."""
-    name = text.removesuffix(" | None")
-    if name not in names:
-        return eval(_code(text), names)
-    return names[name] if name == text else names[name] | None
 
 
 @cache

@@ -8,10 +8,10 @@ from typing import Any
 
 from msgspec import Struct, field
 from msgspec.structs import replace
+from pydantic_core import ValidationError
 
 from wiring.plan.conductors import with_defaults
 from wiring.plan.fault import Fault, PlanFaults, in_order
-from wiring.plan.model_reading import ModelError
 from wiring.plan.models import PartEntry, PlanFile
 from wiring.plan.references import reference_faults
 from wiring.plan.source import Node, Place, Source
@@ -144,7 +144,7 @@ def _parts(tree: Node) -> dict[str, PartEntry]:
     for name, entry in node.entries() if node else ():
         try:
             parts[name] = PartEntry.model_validate(entry.data)
-        except ModelError:
+        except ValidationError:
             continue
     return parts
 

@@ -1,20 +1,22 @@
-"""Runs a model over a tree of values and turns every refusal into a fault at its place, in our words."""
+"""Runs a pydantic model over a tree of values and turns every refusal into a fault at its place, in our words."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from msgspec.structs import replace
+from pydantic_core import ValidationError
 
 from wiring.plan.fault import Fault, listed, nearest
 from wiring.plan.model import Key, Model
-from wiring.plan.model_reading import Refused, refusals
 from wiring.plan.source import Node, Place
 
 M = TypeVar("M", bound=Model)
 Step = str | int
+_QUOTED = re.compile(r"'((?:[^'\\]|\\.)*)'|\b(\d+)\b")
 
 
 def validate(
@@ -37,21 +39,23 @@ def validate(
     """
     try:
         return model.model_validate(node.data if data is None else data)
-    except ValueError as error:
-        refused = refusals(error, node.data)
+    except ValidationError as error:
+        refused = error.errors(include_url=False)
     nodes = (node, *behind)
     beside = tuple(known)
-    found = [_with_form(_fault(model, nodes, item, beside, subject), item, forms) for item in refused]
+    found = [_with_form(_fault(model, nodes, dict(item), beside, subject), dict(item), forms) for item in refused]
     faults += {(fault.place, fault.summary): fault for fault in reversed(found)}.values()
     return None
 
 
 def _walk(root: Node, path: Sequence[Step]) -> tuple[Node, tuple[Step, ...]]:
-    """The deepest value on the path and the steps that led to it."""
+    """The deepest value on the path and the steps that led to it; names of union members are passed over."""
     node, taken = root, list[Step]()
     for step in path:
         below = node.child(step)
         if below is None:
+            if isinstance(step, str) and step.endswith("]"):
+                continue
             break
         node = below
         taken.append(step)
@@ -119,17 +123,19 @@ def known_keys(model: type[Model], path: Sequence[Step]) -> list[str]:
 
 def _named(path: Sequence[Step], whole: str = "") -> str:
     """The last key of a path in words, with the number of the item behind it; `whole` where there is no key."""
-    keys = [step for step in path if isinstance(step, str)]
+    keys = [str(step) for step in path if isinstance(step, str) and not step.endswith("]")]
     numbers = [step for step in path[-1:] if isinstance(step, int)]
     word = f"`{keys[-1]}`" if keys else whole
     return f"item {numbers[0] + 1} of {word}" if numbers else word
 
 
-def _fault(model: type[Model], nodes: Sequence[Node], error: Refused, beside: tuple[str, ...], subject: str) -> Fault:
-    path = error.path
-    if error.kind == "extra_forbidden":
+def _fault(
+    model: type[Model], nodes: Sequence[Node], error: dict[str, Any], beside: tuple[str, ...], subject: str
+) -> Fault:
+    path: tuple[Step, ...] = tuple(error["loc"])
+    if error["type"] == "extra_forbidden":
         return _unknown_key(model, nodes, path, beside)
-    if error.kind == "missing":
+    if error["type"] == "missing":
         return _missing(nodes, path, subject or ("this" if beside else "the file"))
     if path and path[-1] == "[key]":
         return _refused(_key_place(nodes, path[:-1]), "this key", error)
@@ -139,10 +145,10 @@ def _fault(model: type[Model], nodes: Sequence[Node], error: Refused, beside: tu
     return _refused(node.place, _named(found or path, subject or "the plan"), error, node.data)
 
 
-def _with_form(fault: Fault, error: Refused, forms: Callable[[str], str]) -> Fault:
+def _with_form(fault: Fault, error: dict[str, Any], forms: Callable[[str], str]) -> Fault:
     """The fault with the form of its key where a value of another shape was expected, or one was left out."""
-    path = error.path
-    shaped = error.kind in _SIMPLY_EXPECTED or error.kind == "missing" or fault.expected in ("", _OTHER)
+    path = error["loc"]
+    shaped = error["type"] in _SIMPLY_EXPECTED or error["type"] == "missing" or fault.expected in ("", _OTHER)
     form = forms(str(path[0])) if path and shaped else ""
     if not form:
         return fault
@@ -166,6 +172,10 @@ def _unknown_key(model: type[Model], nodes: Sequence[Node], path: tuple[Step, ..
     return Fault(_key_place(nodes, path), summary, f"one of {', '.join(keys)}", "", nearest(word, keys))
 
 
+def _choices(error: dict[str, Any]) -> list[str]:
+    return [first or second for first, second in _QUOTED.findall(error.get("ctx", {}).get("expected", ""))]
+
+
 _OTHER = "another value"
 _LIST, _MAPPING, _WHOLE_NUMBER = "a list, such as [a, b]", "a mapping, such as {key: value}", "a whole number"
 _SIMPLY_EXPECTED = {
@@ -174,41 +184,51 @@ _SIMPLY_EXPECTED = {
     "list_type": _LIST,
     "tuple_type": _LIST,
     "dict_type": _MAPPING,
+    "mapping_type": _MAPPING,
     "model_type": _MAPPING,
+    "model_attributes_type": _MAPPING,
     "int_type": _WHOLE_NUMBER,
     "int_parsing": _WHOLE_NUMBER,
+    "int_from_float": _WHOLE_NUMBER,
+    "int_parsing_size": f"{_WHOLE_NUMBER} of sensible size",
     "float_type": "a number",
     "float_parsing": "a number",
+    "finite_number": "a finite number",
+    "bool_type": "true or false",
+    "bool_parsing": "true or false",
 }
+_BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 
 
-def _expected(error: Refused) -> str:
+def _expected(error: dict[str, Any]) -> str:
     """What could stand there, in words."""
-    if error.error is not None:
-        return getattr(error.error, "expected", "")
-    if error.choices:
-        return listed([str(choice) for choice in error.choices])
-    if error.kind == "too_short":
-        return f"at least {error.bound} of them"
-    if error.kind == "too_long":
-        return f"at most {error.bound} of them"
-    return _SIMPLY_EXPECTED.get(error.kind, _OTHER)
+    kind, context = error["type"], error.get("ctx", {})
+    if "error" in context:
+        return getattr(context["error"], "expected", "")
+    if kind in ("literal_error", "enum"):
+        return listed(_choices(error))
+    if kind == "too_short":
+        return f"at least {context['min_length']} of them"
+    if kind == "too_long":
+        return f"at most {context['max_length']} of them"
+    bounds = [f"{words} {context[key]}" for key, words in _BOUNDS.items() if key in context]
+    return bounds[0] if bounds else _SIMPLY_EXPECTED.get(kind, _OTHER)
 
 
-def _refused(place: Place, name: str, error: Refused, written: Any = None) -> Fault:
+def _refused(place: Place, name: str, error: dict[str, Any], written: Any = None) -> Fault:
     """The fault for a value that is there and cannot stay."""
-    expected, cause = _expected(error), error.error
+    expected, cause = _expected(error), error.get("ctx", {}).get("error")
     if cause is not None:
         problem = getattr(cause, "problem", None) or str(cause)
         summary = problem if getattr(cause, "complete", False) else f"{name}: {problem}"
         return Fault(place, summary, expected, getattr(cause, "mend", ""), getattr(cause, "near", ()))
-    given = error.given if written is None else written
+    given = error.get("input") if written is None else written
     if given == "":
         return Fault(place, f"{name} is empty", "a text that says something")
     if isinstance(given, str):
-        near = nearest(given, [str(choice) for choice in error.choices])
+        near = nearest(given, _choices(error)) if error["type"] in ("literal_error", "enum") else ()
         return Fault(place, f"{name}: {given[:60]!r} cannot stand here", expected, "", near)
-    if error.kind in ("too_short", "too_long") and isinstance(given, list):
+    if error["type"] in ("too_short", "too_long") and isinstance(given, list):
         return Fault(place, f"{name} has {len(given)} items", expected)
     what = "a list" if isinstance(given, list | tuple) else "a mapping" if isinstance(given, dict) else "a value"
     return Fault(place, f"{name}: {what} cannot stand here", expected)

@@ -1,17 +1,15 @@
-"""How one value of a plan is read from its text: by a function, or into a frozen record."""
+"""How pydantic reads one value of a plan from its text: by a function, or into a frozen record."""
 
 from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, ClassVar, Self
+from typing import Any, ClassVar, Self
 
 from msgspec import Struct
+from pydantic_core import CoreSchema, core_schema
 
 from wiring.plan.fault import Refusal
-
-if TYPE_CHECKING:
-    from pydantic_core import CoreSchema
 
 
 def wanted_text(value: Any, example: str) -> str:
@@ -25,19 +23,16 @@ def wanted_text(value: Any, example: str) -> str:
 
 
 class ValueReader(Struct, frozen=True, eq=False):
-    """How a value of the plan is read, the JSON Schema of its text, and the dimension of a quantity."""
+    """How pydantic reads a value of the plan, the JSON Schema of its text, and the dimension of a quantity.
+
+    Stands for a plain validator with a schema beside it, at a fraction of the time that pydantic takes to build these.
+    """
 
     read: Callable[[Any], Any]
     schema: dict[str, Any]
     dimension: str = ""
 
-    def reader(self, inner: Callable[[], Callable[[Any], Any]]) -> Callable[[Any], Any]:
-        """What reads a value, whatever its type."""
-        return self.read
-
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        from pydantic_core import core_schema
-
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
@@ -50,7 +45,7 @@ def text_schema(description: str, *examples: str) -> dict[str, Any]:
 
 
 class Written(Struct, frozen=True):
-    """A frozen record that is read from one text by `read`."""
+    """A frozen record that pydantic reads from one text by `read`."""
 
     description: ClassVar[str]
     examples: ClassVar[tuple[str, ...]]
@@ -62,13 +57,10 @@ class Written(Struct, frozen=True):
 
     @classmethod
     def from_plan(cls, value: Any) -> Self:
-        """The record of a text; one that is read already is taken as it is."""
         return value if isinstance(value, cls) else cls.read(wanted_text(value, cls.examples[0]))
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> CoreSchema:
-        from pydantic_core import core_schema
-
         return core_schema.no_info_plain_validator_function(cls.from_plan)
 
     @classmethod
