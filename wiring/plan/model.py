@@ -203,9 +203,17 @@ def _own_keys(owner: type[Model]) -> dict[str, Key]:
     found = {}
     for name, text in get_annotations(owner).items():
         if "ClassVar" not in str(text):
-            annotation = eval(_code(text), names) if isinstance(text, str) else text
+            annotation = _meant(text, names) if isinstance(text, str) else text
             found[name] = _key(annotation, owner._said.get(name) or Key(owner.__dict__.get(name, UNSET)))
     return found
+
+
+def _meant(text: str, names: dict[str, Any]) -> Any:
+    """What an annotation says; a name, or one that may be left out, is looked up, a tenth of the time to compile it."""
+    name = text.removesuffix(" | None")
+    if name not in names:
+        return eval(_code(text), names)
+    return names[name] if name == text else names[name] | None
 
 
 @cache
