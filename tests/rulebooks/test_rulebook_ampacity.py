@@ -253,3 +253,20 @@ def test_a_last_digit_that_a_change_of_units_left_does_not_change_the_band():
     rows = load("na", "ambient")
     assert rows.at_or_above("ambient_max_c", 40 * (1 + 1e-12), insulation_c=75.0).number("factor") == 0.88
     assert rows.at_or_above("ambient_max_c", 40.1, insulation_c=75.0).number("factor") == 0.82
+
+
+@pytest.mark.parametrize(
+    ("size", "insulation_c", "ambient_c", "expected"),
+    [
+        # IEC 60364-5-52 B.52.2 and B.52.3, D1, two loaded conductors in ground of 20 °C: 29 A and 33 A (from memory)
+        ("2.5 mm2", 70, 20, 29.0),
+        # colder ground is not counted on
+        ("2.5 mm2", 70, 5, 29.0),
+        # B.52.15 at 35 °C: 0.84 and 0.89 in two figures, where the law of heat gives sqrt(35/50) and sqrt(55/70)
+        ("2.5 mm2", 70, 35, 29.0 * 0.84),
+        ("2.5 mm2", 90, 35, 33.0 * 0.89),
+    ],
+)
+def test_iec_conduit_in_the_ground(size, insulation_c, ambient_c, expected):
+    laying = Laying("conduit", ambient_c, "feed", cores=3, terminal_c=90, given_method="D1")
+    assert amps(IEC, size, insulation_c, laying) == pytest.approx(expected, rel=0.006)

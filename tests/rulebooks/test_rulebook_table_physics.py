@@ -56,11 +56,13 @@ def test_better_laying_never_carries_less():
 
 
 def test_hotter_insulation_carries_more_by_about_the_root_of_the_rise():
-    """sqrt(60 K/40 K) = 1.22, less 3 % for hotter copper, more where radiation helps: 1.15 to 1.38."""
+    """sqrt(60 K/40 K) = 1.22, less 3 % for hotter copper, more where radiation helps: 1.15 to 1.38. From ground of
+    20 °C sqrt(70 K/50 K) = 1.18, less 3 % is 1.15, and whole amperes of 18 A or more are 3 % apart on each side."""
     cooler = load("iec", "ampacity_installation_pvc70")
     for row in load("iec", "ampacity_installation_xlpe90").rows:
         other = cooler.row(row.text("size_mm2"), row.number("loaded_count"), row.text("method"))
-        assert 1.15 <= row.number("ampacity_a") / other.number("ampacity_a") <= 1.38
+        least, most = (1.12, 1.22) if row.text("method") == "D1" else (1.15, 1.38)
+        assert least <= row.number("ampacity_a") / other.number("ampacity_a") <= most
 
 
 @pytest.mark.parametrize("insulation_c", [60.0, 75.0, 90.0])

@@ -19,6 +19,8 @@ from wiring.rulebooks.tables import Row, load
 TERMINAL_C = tabled("common", "terminal_unmarked").value
 """What a terminal without a marking is trusted with, °C."""
 _POWER_FROM_MM2 = 0.75
+#: A conduit in the ground, and the temperature of the ground that its table is made for (B.52.15).
+_BURIED, _GROUND_C = "D1", 20.0
 
 
 class Base(Struct, frozen=True):
@@ -83,7 +85,7 @@ def _feed_base(size: WireSize, laying: Laying, insulation_c: float) -> Base | No
     for name, made_for_c in tables:
         picked = _pick(name, size, laying.method, loaded)
         if picked:
-            return Base(picked[0], picked[1], made_for_c, 30, False)
+            return Base(picked[0], picked[1], made_for_c, _GROUND_C if laying.method == _BURIED else 30, False)
     return None
 
 
@@ -94,9 +96,10 @@ def _base(size: WireSize, insulation_c: float, laying: Laying) -> Base | None:
 
 
 def _temperature_factor(base: Base, insulation_c: float, ambient_c: float, feed: bool) -> Factor:
-    floor = base.ambient_c if not feed else -273.0
+    buried = base.ambient_c == _GROUND_C
+    floor = base.ambient_c if buried or not feed else -273.0
     ambient = max(ambient_c, floor)
-    if insulation_c != base.insulation_c:
+    if buried or insulation_c != base.insulation_c:
         value = sqrt_factor(insulation_c, ambient, base.insulation_c, base.ambient_c)
         return Factor(value, f"{insulation_c:g} °C insulation at {ambient:.3g} °C", base.row.source, computed=True)
     table = load("iec", "ambient_installation" if feed else "ambient_machine")
@@ -192,7 +195,8 @@ def ampacity(size: WireSize, insulation_c: float, laying: Laying) -> Limit | Not
     lower rows), B.52.17 for grouping (D.2 has the same numbers with fewer rows; small conductors have their own row
     in D.2), D.3 for cores of a cable. Feed: IEC 60364-5-52:2009. A count between two rows takes the higher one, a
     temperature the value between them (the book is silent; NFPA 70 states ranges, of which the upper end counts).
-    Another insulation goes by `sqrt_factor`; above 70 °C the terminals at its ends count too.
+    Another insulation goes by `sqrt_factor`, and so does the ground around D1, taken as warm as the air and never below
+    20 °C (follows B.52.15 to 0.01); above 70 °C the terminals at its ends count too.
     """
     base = _base(size, insulation_c, laying)
     if base is None:
