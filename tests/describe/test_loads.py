@@ -331,6 +331,8 @@ mains: {{system: {system}, frequency: 60 Hz, earthing: {earthing}, fault_current
 loads:
   hood: {{kind: appliance, rated: 120 V AC 60 W}}
   sap: {{kind: motor, motor: {{kind: pump, rated: 120 V AC 100 W}}}}
+  magnet: {{kind: source, power: 120 W, part: {{kind: process-source, input: 120 V AC, output: 110 V DC, rated: 1.5 A,
+           isolated: true}}}}
 """
 
 
@@ -366,7 +368,11 @@ def test_what_is_made_for_120_v_hangs_between_one_line_and_a_neutral_that_is_the
     for name, data in parts.items():
         poles = int(data["poles"]) if isinstance(data.get("poles"), str) else 0
         graph.add_edges_from((f"{name}:{2 * n - 1}", f"{name}:{2 * n}") for n in range(1, poles + 1))
-    for fed, (hot, cold) in {_part(plan, "pump"): "LN", _part(plan, "load"): "12"}.items():
+    for fed, (hot, cold) in {
+        _part(plan, "pump"): "LN",
+        _part(plan, "load"): "12",
+        _part(plan, "process-source"): "LN",
+    }.items():
         assert nx.has_path(graph, f"{fed}:{cold}", "X0:N")
         assert sum(nx.has_path(graph, f"{fed}:{hot}", f"X0:L{n}") for n in range(1, lines + 1)) == 1
         for opened in ("K1", "K2"):

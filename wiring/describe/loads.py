@@ -47,6 +47,9 @@ def made_for(load: Load) -> float:
         return 0.0
     if isinstance(model, Motor | Pump | Fan):
         return _plate(model).volts
+    source = own_model(load.part) if load.part is not None else None
+    if isinstance(source, ProcessSource):
+        return source.input.low if source.input.low == source.input.high else 0.0
     return load.rated.voltage.volts if load.rated is not None and load.sort in ("heater", "appliance") else 0.0
 
 
@@ -178,7 +181,7 @@ def _source(build: Build, side: MainsSide, name: str, load: Load) -> None:
     assert load.part is not None
     model = own_model(load.part)
     assert isinstance(model, ProcessSource)
-    draft, title, supply = build.draft, title_of(name, load), side.single()
+    draft, title, supply = build.draft, title_of(name, load), side.single(made_for(load))
     written = [own_words(load.part, "output"), build.raw("loads", name, "power")]
     rated = build.raw("loads", name, "rated") or " ".join(map(str, written))
     amps = (load.rated or CoilRating.read(rated)).current_a

@@ -14,6 +14,7 @@ from wiring.parts.storage import Battery
 from wiring.plan.site import BuildingRcd
 from wiring.rulebooks.limits import words
 from wiring.rules.altitude_above_rating import RULE as HEIGHT
+from wiring.rules.building_feed_too_small import RULE as FEED
 from wiring.rules.leakage_too_high import RULE as LEAKAGE
 from wiring.rules.panel_rating_too_small import RULE as PANEL
 from wiring.rules.part_voltage_exceeded import RULE as TOO_HIGH
@@ -52,6 +53,7 @@ def refuse_given(design: Design, report: Report, unmet: Sequence[Unmet]) -> None
     """What the cabinet or the residual current device of the building does not bear or see is a matter of what the
     description gives, not of sizes. Raises Refused for it."""
     mains = design.plan.mains
+    _refuse_feed(report)
     for said in report.standing:
         for_nothing = unmet and "fan" in said.summary  # conductors stay too thick all the same
         if said.rule == PROTECTION.slug and not for_nothing:
@@ -87,6 +89,13 @@ def refuse_given(design: Design, report: Report, unmet: Sequence[Unmet]) -> None
             cap = f"the residual current device of the building bears {1000.0 * said.limit.value:.3g} mA for ever"
         mend = "Have it changed for one that fits, which the electrician decides, or give other drives."
         raise Refused(asked, cap, mend, ("mains", "rcd"))
+
+
+def _refuse_feed(report: Report) -> None:
+    said = next((one for one in report.standing if one.rule == FEED.slug), None)
+    if said is not None:
+        mend = "Have the electrician change it, and say what is there then."
+        raise Refused(said.summary, "that lies in the building, and no part here mends it", mend, ("mains", "feed"))
 
 
 def _on_battery(design: Design, name: str) -> bool:

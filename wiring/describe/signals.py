@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wiring.describe.axes import Motion
 from wiring.describe.build import Build, Refused, own_model, part_words
-from wiring.describe.draft import CableEntry, End, Row
+from wiring.describe.draft import CableEntry, End, Row, Slot
 from wiring.describe.feeds import back, feed
 from wiring.describe.trade import CONTROL_V
 from wiring.parts.contacts import split_pair
@@ -66,7 +66,7 @@ def axis_signals(build: Build) -> None:
     if not build.drives:
         return
     card = _card(build)
-    pulses = [name for name, word in card.outputs.items() if word.startswith("push-pull")] if card else []
+    pulses = _pulses(card, len(build.drives)) if card else []
     shared = build.small and card is None
     row = draft.row("X2", "24 V return") if shared else draft.row("X7", "5 V return")
     common = (card.output_common or (card.supply.between[1] if card.supply else "0V")) if card else "5V0"
@@ -77,7 +77,10 @@ def axis_signals(build: Build) -> None:
         for k, ((letter, word), (name, name_back)) in enumerate(zip(_STEPS, one.model.signal_inputs(), strict=False)):
             place = 3 * n + k
             output = (pulses[place] if place < len(pulses) else "-") if card else f"{letter}{n + 1}"
-            draft.wire("steps", f"A1:{output}", f"{drive}:{name}", build.type("signal"), f"{word} {motion.name}")
+            start: End = f"A1:{output}"
+            if pulses.count(output) > 1:
+                start = _spread(build, start, word)
+            draft.wire("steps", start, f"{drive}:{name}", build.type("signal"), f"{word} {motion.name}")
             draft.wire(
                 "steps",
                 row.take(),
@@ -87,6 +90,27 @@ def axis_signals(build: Build) -> None:
             )
     if card and 3 * len(build.drives) > len(pulses):
         raise _too_few(f"{3 * len(build.drives)} step, direction and enable outputs", len(pulses), "5 V outputs")
+
+
+def _pulses(card: IoCard, drives: int) -> list[str]:
+    """The 5 V outputs for each drive in the order of `_STEPS`, by what the card says of them; few enables are one."""
+    known = [name for name, word in card.outputs.items() if word.startswith("push-pull")]
+    steps, directions, enables = ([name for name in known if card.functions.get(name) == word] for _, word in _STEPS)
+    if not (steps and directions and enables):
+        if not 2 * drives < len(known) < 3 * drives:
+            return known
+        steps, directions, enables = known[: 2 * drives : 2], known[1 : 2 * drives : 2], known[2 * drives :]
+    if len(enables) < drives:
+        enables = enables[:1] * drives
+    return [name for three in zip(steps, directions, enables, strict=False) for name in three]
+
+
+def _spread(build: Build, start: End, word: str) -> Slot:
+    """A terminal behind an output that several drives share."""
+    row = build.draft.row("X9", f"{word} of all drives")
+    if not row.groups:
+        build.draft.wire("steps", start, row.take(), build.type("signal"), f"{word} of all drives")
+    return row.take()
 
 
 def field_signals(build: Build) -> None:
