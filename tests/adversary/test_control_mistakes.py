@@ -126,6 +126,20 @@ def broken(name: str) -> Design:
             "M3 is off in state sawing, splitting, backing, and T2 is told to run it there",
         ),
         (
+            "sheet-channel-from-24-v",
+            "stop-channels-joined",
+            [("K0", "B1", "S1")],
+            "CAUTION",
+            "Channel S11-S12 of K0 begins at G1 and not at K0:S11",
+        ),
+        (
+            "stage-brake-relay-with-the-revolve",
+            "state-not-fed",
+            [("M1", "T1", "A1", "raising", "lowering")],
+            "WARNING",
+            "M1 is off in state raising, lowering, and T1 is told to run it there",
+        ),
+        (
             "clay-cables-of-pressure-and-temperature-exchanged",
             "control-sense-reversed",
             [("B4", "E1")],

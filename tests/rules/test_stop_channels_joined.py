@@ -19,6 +19,7 @@ sys.path.append(str(Path(__file__).parents[1] / "control"))
 from circuits import two_channels
 
 SLUG = "stop-channels-joined"
+STRAY = ("'K0:S11', 'S1:11'", "'G1:V+', 'S1:11'")
 THROUGH_ONE = [("'K0:S21', 'S1:21'", "'K0:S21', 'S1:11'"), ("'S1:22', 'K0:S22'", "'S1:12', 'K0:S22'")]
 
 
@@ -46,6 +47,18 @@ def test_one_joint_is_enough() -> None:
 def test_channels_that_begin_at_one_terminal_of_the_unit_are_its_makers_affair() -> None:
     text = changed(("channels: [S11-S12, S21-S22]", "channels: [S11-S12, S11-S22]"), ("'K0:S21'", "'K0:S11'"))
     assert fired(SLUG, design(text)) == []
+
+
+def test_a_channel_that_begins_at_the_supply_is_joined_with_all_that_hangs_there() -> None:
+    """The relay gives S11 for the channel: with S1:11 on 24 V a wire of 24 V at S12 closes it, S1 pressed or not."""
+    [finding] = fired(SLUG, design(changed(STRAY)))
+    assert finding.subjects == ("K0", "S1")
+    assert "begins at G1 and not at K0:S11" in finding.summary
+
+
+def test_a_unit_whose_channel_begins_at_the_pole_anyhow_is_its_makers_affair() -> None:
+    tied = "wires:\n  - {wire: 40, from: 'G1:V+', to: 'K0:S11', size: 0.75 mm2, length: 1 m}\n"
+    assert fired(SLUG, design(changed(("wires:\n", tied)))) == []
 
 
 def test_what_it_says() -> None:

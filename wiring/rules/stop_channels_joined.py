@@ -2,7 +2,8 @@
 
 Each channel has contacts and conductors of its own from the operator to the relay. Where both pass one contact, or
 touch in a terminal, the contact that does not open defeats both, and a relay that watches for shorts between its
-channels does not start.
+channels does not start. A channel that begins at the pole of a supply in place of the terminal of the relay is joined
+with all that hangs there: any wire of that pole that touches it passes its contacts, and the relay cannot notice.
 
 Fires on hot-wire at K0
     6.to=S1:11
@@ -17,8 +18,9 @@ Not judged
 
 from __future__ import annotations
 
-from wiring.design.stop.channels import JoinedChannels, joined_channels
+from wiring.design.stop.channels import JoinedChannels, StrayChannel, joined_channels, stray_channels
 from wiring.findings import Cause
+from wiring.parts.contacts import split_pair
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, Source, Standing
 from wiring.wording import does
 
@@ -35,9 +37,23 @@ RULE = Rule(
 
 
 def check(design: Design) -> Judgements:
-    """Every two channels of a unit that meet."""
+    """Every two channels of a unit that meet, and every one that begins elsewhere."""
     for one in joined_channels(design.machine):
         yield _finding(design, one)
+    for stray in stray_channels(design.machine):
+        yield _stray(design, stray)
+
+
+def _stray(design: Design, one: StrayChannel) -> Judgement:
+    begin = f"{one.unit}:{split_pair(one.channel)[0]}"
+    return RULE.finding(
+        (one.unit, *dict.fromkeys(part for part, _ in one.contacts)),
+        f"Channel {one.channel} of {one.unit} begins at {one.source} and not at {begin}: a wire of {one.source} that "
+        "touches it passes its contacts unnoticed",
+        design.place(one.unit),
+        signal=Signal.CAUTION,
+        mend=(f"Feed the channel from {begin} alone.",),
+    )
 
 
 def _finding(design: Design, one: JoinedChannels) -> Judgement:

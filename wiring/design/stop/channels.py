@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
 from msgspec import Struct
@@ -42,6 +42,37 @@ def joined_channels(machine: Machine) -> tuple[JoinedChannels, ...]:
                 if shared := ways[one] & ways[other]:
                     found.append(JoinedChannels(part.name, (one, other), *_on(machine, part.name, shared)))
     return tuple(found)
+
+
+class StrayChannel(Struct, frozen=True):
+    """A channel of a unit that begins at the pole of a `source` and not at the terminal of the unit made for it."""
+
+    unit: str
+    channel: str
+    source: str
+    contacts: tuple[tuple[str, str], ...]
+
+
+def stray_channels(machine: Machine) -> Iterator[StrayChannel]:
+    """Every channel whose contacts at rest lead from a pole of a source to its end, unless the unit begins there too;
+    outputs of semiconductors give plus by their build."""
+    for part in machine.parts.values():
+        for pair in part.data.channels if isinstance(part.data, SafetyRelay) else ():
+            begin, end = (machine.nets.of[part.name, one] for one in split_pair(pair))
+            reached = set(machine.nets.spread((end,), _mechanical(part.name))) - {begin, end}
+            poles = [pole for net in sorted(reached) for pole in machine.nets.poles_at.get(net, ()) if pole.main]
+            if poles and not {begin, end} & machine.nets.poles_at.keys():
+                yield StrayChannel(part.name, pair, poles[0].source, _on(machine, part.name, reached | {end})[1])
+
+
+def _mechanical(unit: str) -> Callable[[NetEdge], bool]:
+    """What passes the contacts that are closed at rest, other than those of a unit."""
+
+    def passes(edge: NetEdge) -> bool:
+        element = edge.element
+        return isinstance(element, Switch) and element.closed_at_rest and not element.solid_state and edge.part != unit
+
+    return passes
 
 
 def _common(machine: Machine, unit: str, data: SafetyRelay) -> set[Net]:

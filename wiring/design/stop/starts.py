@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from wiring.control.script import is_program, operators_on
 from wiring.design.machine import Machine
+from wiring.design.motor.brakes import held_motor, is_lifted
 from wiring.design.stop.hazards import is_live, is_told_to_run, probes_of, waits_for_input
 from wiring.parts.base import Part
 from wiring.parts.elements import Switch
@@ -40,13 +41,21 @@ def _works(machine: Machine, part: Part, point: OperatingPoint) -> bool:
 
 def told_though_off(machine: Machine, entries: Mapping[str, StateEntry], point: OperatingPoint) -> Iterator[str]:
     """The motors that a state switches off and that a drive in power is told to run there, by no coil and no output of
-    a program that could as well be out while all that the state runs stays fed."""
+    a program that could as well be out while all that the state runs stays fed and its brakes stay lifted."""
     for part in _asked(machine, entries, on=False):
         if _runs(machine, part, point):
-            missing = unfed(machine, entries, point)
-            alike = (one for one in _with_less(point) if unfed(machine, entries, one) == missing)
+            missing = _idle(machine, entries, point)
+            alike = (one for one in _with_less(point) if _idle(machine, entries, one) == missing)
             if all(_runs(machine, part, one) for one in alike):
                 yield part.name
+
+
+def _idle(machine: Machine, entries: Mapping[str, StateEntry], point: OperatingPoint) -> tuple[str, ...]:
+    """What a state runs and nothing feeds, and the brakes that keep what it runs from turning."""
+    running = [part.name for part in _asked(machine, entries, on=True)]
+    held = ((brake, held_motor(machine, brake)) for brake in machine.parts.values())
+    braked = [brake for brake, motor in held if motor is not None and motor.name in running]
+    return *unfed(machine, entries, point), *(one.name for one in braked if not is_lifted(point, one))
 
 
 def _with_less(point: OperatingPoint) -> Iterator[OperatingPoint]:
