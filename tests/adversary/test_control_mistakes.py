@@ -140,6 +140,13 @@ def broken(name: str) -> Design:
             "M1 is off in state raising, lowering, and T1 is told to run it there",
         ),
         (
+            "clay-hold-past-the-pressure-switch",
+            "hold-passes-contact",
+            [("K5", "B2")],
+            "CAUTION",
+            "its own contact feeds it past B2",
+        ),
+        (
             "clay-cables-of-pressure-and-temperature-exchanged",
             "control-sense-reversed",
             [("B4", "E1")],

@@ -36,6 +36,15 @@ def test_a_hold_past_what_stops(kind: str) -> None:
     assert fired(SLUG, design(body("S1:12", kind))) == []
 
 
+def test_a_hold_past_a_pressure_that_parts() -> None:
+    """K' = (pressure AND start) OR K runs on above the pressure. Common practice: it is a limit; leave to start, as of
+    a compressor that starts unloaded, is the rarer use of it."""
+    [finding] = fired(SLUG, design(body("X1:3", "pressure-switch")))
+    assert finding.subjects == ("K1", "S1")
+    assert_says(finding, "CAUTION", mend="leave to start alone, accept this")
+    assert fired(SLUG, design(body("S1:12", "pressure-switch"))) == []
+
+
 def test_a_float_may_give_leave_to_start_alone() -> None:
     assert fired(SLUG, design(body("X1:3", "float-switch"))) == []
 

@@ -20,7 +20,8 @@ Quiet
     14.through=[K0:A1, S9:11]
     wires+={wire: 18, from: S9:12, to: K9:13, type: control}
 Not judged
-    Coils that a program drives, or a switch that stays. Pressure, level and temperature may give leave to start alone.
+    Coils that a program drives, or a switch that stays. Level and temperature may give leave to start alone; so may a
+    pressure, which is told as a caution.
 Known limits
     Contacts of other coils are taken to stand either way: what stops through a relay is judged by the rules on stops.
 """
@@ -30,6 +31,7 @@ from __future__ import annotations
 from wiring.design.switching.coils_together import Together, coils_together
 from wiring.design.switching.held_coils import Held, held_coils
 from wiring.findings import Cause
+from wiring.parts.operators import PressureSwitch
 from wiring.rules.rule import Design, Judgement, Judgements, Rule, Signal, iec_60204, nfpa_79
 from wiring.wording import agreeing, does, listed
 
@@ -79,13 +81,16 @@ def _passes(design: Design, held: Held) -> Judgement:
     names = tuple(dict.fromkeys(name for name, _ in held.past))
     contacts = [f"{name}:{contact}" for name, contact in held.past]
     own = held.part.name
+    leave = all(isinstance(design.parts[name].data, PressureSwitch) for name in names)
+    only = [f"If {listed(names)} is to give leave to start alone, accept this with that reason."] if leave else []
     return RULE.finding(
         (own, *names),
         f"{does(contacts, 'keeps', 'keep')} {own} from coming in and {agreeing(contacts, 'does', 'do')} not drop it "
         f"afterwards: its own contact feeds it past {listed(names)}",
         design.place(own),
         because=tuple(Cause(design.place(name), "lies beside the holding contact") for name in names),
-        mend=(f"Lead the holding contact of {own} in behind {listed(names)}, beside the start button alone.",),
+        signal=Signal.CAUTION if leave else Signal.WARNING,
+        mend=(f"Lead the holding contact of {own} in behind {listed(names)}, beside the start button alone.", *only),
     )
 
 

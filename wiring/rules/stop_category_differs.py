@@ -46,7 +46,7 @@ def check(design: Design) -> Judgements:
             yield from RULE.ask([one.motor, one.stop], "how long it runs on without power (`run_down`)")
     brakes = {part.name for part in design.parts.values() if isinstance(part.data, Brake)}
     proved: dict[str, list[StopResult]] = {}
-    for result in design.stop_proof.results.values():
+    for result in design.stopping.by_logic.results.values():
         proved.setdefault(result.use.name, []).append(result)
     for name, results in proved.items():
         sounds, category = [sound for result in results for sound in result.sound], results[0].use.category

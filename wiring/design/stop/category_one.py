@@ -54,7 +54,7 @@ def stop_delays(stopping: Stopping) -> Iterator[StopDelay]:
     """Every delay on which the power of a category 1 stop rests, each once a stop."""
     machine = stopping.machine
     told: set[tuple[str, str]] = set()
-    for result in stopping.proof.results.values():
+    for result in stopping.by_logic.results.values():
         name = result.use.name
         if result.use.category != 1:
             continue
@@ -84,7 +84,7 @@ def unable_drives(stopping: Stopping, reachable: Reachability) -> Iterator[Unabl
     """Every drive that a category 1 stop robs of power, torque or logic before its time, once a stop."""
     machine = stopping.machine
     told: set[tuple[str, str]] = set()
-    for result in stopping.proof.results.values():
+    for result in stopping.by_logic.results.values():
         use, late = result.use, _late(result)
         delay = machine.plan.stops[use.name].delay
         for sound in result.sound if use.category == 1 else ():
@@ -129,7 +129,7 @@ def early_brakes(stopping: Stopping, reachable: Reachability) -> Iterator[EarlyB
     machine = stopping.machine
     told: set[tuple[str, str]] = set()
     brakes = [(part, part.data) for part in machine.parts.values() if isinstance(part.data, Brake)]
-    for result in stopping.proof.results.values():
+    for result in stopping.by_logic.results.values():
         use, late = result.use, _late(result)
         delay = machine.plan.stops[use.name].delay or 0.0
         for device in use.devices if use.category == 1 else ():
@@ -153,7 +153,7 @@ class Ramp(Struct, frozen=True):
 def least_ramps(stopping: Stopping) -> Iterator[Ramp]:
     """Of every motor of known inertia, speed and torque that a stop of category 1 brakes: t = J w / M."""
     machine = stopping.machine
-    for result in stopping.proof.results.values():
+    for result in stopping.by_logic.results.values():
         for name in _late(result) if result.use.category == 1 else ():
             data = machine.parts[name].data
             speeds = [work.speed for work in asked_work(stopping.operation, machine.parts[name]) if work.speed]
@@ -189,7 +189,7 @@ def untold_drives(stopping: Stopping, reachable: Reachability) -> Iterator[Untol
     """Each drive of a category 1 stop that no contact tells to brake, for the first device that leaves it so."""
     machine = stopping.machine
     by_stop: dict[str, set[str]] = {}
-    for result in stopping.proof.results.values():
+    for result in stopping.by_logic.results.values():
         name = result.use.name
         told = by_stop.setdefault(name, set())
         for device in result.use.devices if result.use.category == 1 else ():

@@ -218,13 +218,18 @@ class Stopping(Struct, frozen=True, dict=True):
     def proof(self) -> StopProof:
         """What every single fault does to every stop, as far as logic tells without numbers: quick enough for every
         check. Faults that may be left out are left out."""
-        logic = self.proof_by_logic()
+        logic = self.by_logic
         settled: dict[int, tuple[FaultVerdict, ...]] = {}  # stops that differ in name alone share their verdicts
         for result in logic.results.values():
             if id(result.verdicts) not in settled:
                 settled[id(result.verdicts)] = self._settled(result).verdicts
         results = [replace(one, verdicts=settled[id(one.verdicts)]) for one in logic.results.values()]
         return replace(logic, results=merged(results))
+
+    @cached_property
+    def by_logic(self) -> StopProof:
+        """The proof by logic, worked once: what stops do without a fault is known with it."""
+        return self.proof_by_logic()
 
     def proof_by_logic(self) -> StopProof:
         """The proof before anything that logic leaves open is played in numbers."""

@@ -17,12 +17,12 @@ from wiring.design.switching.coil_feeds import Closed, can_be_fed
 from wiring.parts.base import Part
 from wiring.parts.elements import Coil, Switch
 from wiring.parts.heating import ThermalCutOut
-from wiring.parts.operators import EmergencyStop, Guarding, LimitSwitch, PushButton
+from wiring.parts.operators import EmergencyStop, Guarding, LimitSwitch, PressureSwitch, PushButton
 from wiring.parts.protection import MotorProtector
 from wiring.parts.switching import Coiled
 
-#: What stops or limits, and means it: a permission to start alone is none of these.
-_STOPPING = (PushButton, EmergencyStop, Guarding, LimitSwitch, ThermalCutOut, MotorProtector)
+#: What stops or limits, and means it, and a pressure that parts, which mostly does; level and warmth may give leave.
+_STOPPING = (PushButton, EmergencyStop, Guarding, LimitSwitch, ThermalCutOut, MotorProtector, PressureSwitch)
 _Contact = tuple[str, str]
 #: Main poles, which stand in no control circuit.
 _MAIN = frozenset("123456")
