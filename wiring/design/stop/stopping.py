@@ -227,6 +227,7 @@ class Stopping(Struct, frozen=True, dict=True):
         return replace(logic, results=merged(results))
 
     @cached_property
+    @found_once
     def by_logic(self) -> StopProof:
         """The proof by logic, worked once: what stops do without a fault is known with it."""
         return self.proof_by_logic()
