@@ -12,7 +12,7 @@ from contextvars import ContextVar
 from functools import wraps
 from typing import TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 S = TypeVar("S")
 T = TypeVar("T")
@@ -37,11 +37,13 @@ class TooMuchError(Exception):
 
 class Effort(Struct):
     """Steps that are left, of simulations and of walks, and what may be kept. `spent_out` once something asked for
-    more: that, and all later ones of its sort, were not made."""
+    more: that, and all later ones of its sort, were not made. `given_up` are the records that keep what took too much,
+    by identity, which holds while they are here, and name of what it was."""
 
     steps: int = MOST_STEPS
     walked: int = MOST_WALKED
     kept: int = MOST_KEPT
+    given_up: dict[tuple[int, str], object] = field(default_factory=dict)
 
     @property
     def spent_out(self) -> bool:
@@ -54,17 +56,17 @@ _EFFORT: ContextVar[Effort | None] = ContextVar("effort", default=None)
 
 def found_once(work: Callable[[S], T]) -> Callable[[S], T]:
     """What works out a value that a record keeps; where that takes too much, it is found out once too."""
-    mark = f"{work.__name__} takes too much"
 
     @wraps(work)
     def found(record: S) -> T:
-        effort = _EFFORT.get()
-        if effort is not None and effort.spent_out and mark in record.__dict__:
+        effort, key = _EFFORT.get(), (id(record), work.__name__)
+        if effort is not None and effort.spent_out and key in effort.given_up:
             raise TooMuchError
         try:
             return work(record)
         except TooMuchError:
-            record.__dict__[mark] = True
+            if effort is not None:
+                effort.given_up[key] = record
             raise
 
     return found
