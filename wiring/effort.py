@@ -75,8 +75,8 @@ def found_once(work: Callable[[S], T]) -> Callable[[S], T]:
 def shared_effort(size: int) -> Effort:
     """What a new judgement of a plan of so many characters may take: what is left of the one that it is a part of, or a
     whole of its own."""
-    of_size = min(max(size, USUAL_SIZE), MOST_TIMES * USUAL_SIZE)
-    return _EFFORT.get() or Effort(*(of_size * most // USUAL_SIZE for most in (MOST_STEPS, MOST_WALKED, MOST_KEPT)))
+    share = min(max(size / USUAL_SIZE, 1.0), MOST_TIMES)
+    return _EFFORT.get() or Effort(int(share * MOST_STEPS), int(share * MOST_WALKED), int(share * MOST_KEPT))
 
 
 def for_mends(judged: Effort) -> Effort:

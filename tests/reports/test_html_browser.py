@@ -193,21 +193,21 @@ def test_from_a_finding_to_the_drawing_and_to_the_wire_list_in_two_clicks(faulty
     """What was pressed stays in the panel, wherever the pointer goes on its way to it."""
     page = faulty.page
     page.locator("article.finding .show").first.click()
-    assert in_view(page, "figure.now g.finding.lit")
+    comes_into_view(page, "figure.now g.finding.lit")
     wire(page, "106").locator(".hit").first.dispatch_event("pointerover")
     page.locator("#told").get_by_role("button", name="Wires").click()
     row = page.locator("#lists tr.lit")
     assert row.locator("td").first.inner_text() == "104"
-    assert in_view(page, "#lists tr.lit")
+    comes_into_view(page, "#lists tr.lit")
     row.get_by_role("link", name="104").click()
-    assert in_view(page, "figure.now g.wire.lit")
+    comes_into_view(page, "figure.now g.wire.lit")
 
 
-def in_view(page: Any, selector: str) -> bool:
-    """Whether the middle of the first such element stands within the window and within the box that scrolls it."""
-    return bool(
-        page.evaluate(
-            """(selector) => {
+def comes_into_view(page: Any, selector: str) -> None:
+    """Waits until the middle of the first such element stands within the window and within the box that scrolls it; the
+    page scrolls when it next draws."""
+    page.wait_for_function(
+        """(selector) => {
           const element = document.querySelector(selector), at = element.getBoundingClientRect();
           const x = at.x + at.width / 2, y = at.y + at.height / 2;
           const within = (box) => x >= box.left && x <= box.right && y >= box.top && y <= box.bottom;
@@ -215,8 +215,8 @@ def in_view(page: Any, selector: str) -> bool:
             { left: 0, top: 0, right: innerWidth, bottom: innerHeight }];
           return boxes.every(within);
         }""",
-            selector,
-        )
+        arg=selector,
+        timeout=10_000,
     )
 
 
