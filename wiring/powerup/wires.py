@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from wiring.circuit.model import Conductor, named
-from wiring.parts.elements import Switch
+from wiring.parts.base import Part
+from wiring.parts.elements import Function, Switch
 from wiring.parts.motors import Motor, Shaft
 from wiring.parts.protection import Disconnector
 from wiring.powerup.bonding import way_between
@@ -76,9 +77,15 @@ def is_seen_with_winding(to: Builder, wire: str) -> bool:
     """Whether a conductor of a motor is measured through a winding of which the plan tells the resistance."""
     if wire not in to.survey.motor_wires:
         return False
-    ends = {end[0] for end in to.design.circuit.conductor[wire].ends}
-    motors = [part.data for name, part in to.design.parts.items() if name in ends and isinstance(part.data, Shaft)]
-    return not any(isinstance(motor, Motor) or getattr(motor, "phase_resistance", 1.0) is None for motor in motors)
+    ends = [(to.design.parts[name], terminal) for name, terminal in to.design.circuit.conductor[wire].ends]
+    motors = [part.data for part, name in ends if isinstance(part.data, Shaft) and is_winding(part, name)]
+    known = (not isinstance(motor, Motor) and getattr(motor, "phase_resistance", 1.0) is not None for motor in motors)
+    return bool(motors) and all(known)
+
+
+def is_winding(motor: Part, terminal: str) -> bool:
+    """Whether a winding ends at a terminal of a motor; an encoder on the shaft has terminals there too."""
+    return motor.terminals[terminal].function is Function.MOTOR
 
 
 def main_switch(to: Builder) -> None:
