@@ -75,13 +75,15 @@ def _model(build: Build) -> Battery:
 def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[Motion]) -> None:
     """The battery, its fuse on its pole, and the switch that parts both its poles."""
     draft = build.draft
-    amps = sum(amps for _, amps in _each_a(build, motions)) + _CONTROL_A
+    taken = sum(amps for _, amps in _each_a(build, motions)) + _CONTROL_A
+    charged = _charged_a(feed)
+    amps = max(taken, charged)  # what the charger gives comes in through the same fuse
     rating = first_at_least(standard_ratings("iec", "fuse"), amps)
     most = inf if model.rated is None else model.rated  # without one the check asks for it
     if rating is None or rating > most:
         cap = f"the battery is rated {most:.3g} A" if rating is not None else "no fuse is sold so large"
         raise Refused(
-            f"the machine takes {amps:.3g} A or less and needs a battery fuse of that or more",
+            f"the machine takes or charges {amps:.3g} A or less and needs a battery fuse of that or more",
             cap,
             "Take a larger battery, or say what works together (`runs`).",
             ("battery", "part"),
@@ -94,7 +96,10 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
         "rated_voltage": f"{max(volts, _FUSE_V):g} V DC",
     }
     entry = part_words(feed.part, title="battery", fuse=pole, gas_outside="true", sizes=_sizes(build))
-    why = f"its fuse stands on its pole: all together take no more than {amps:.3g} A; a hose leads its gas outside"
+    why = (
+        f"its fuse stands on its pole: all together take no more than {taken:.3g} A, and the charger gives "
+        f"{charged:.3g} A; a hose leads its gas outside"
+    )
     draft.part("supplies", "GB1", entry, why)
     switch_a = first_at_least(SWITCH_A, max(rating, _SWITCH_A)) or SWITCH_A[-1]
     switch = {
@@ -113,6 +118,13 @@ def _battery(build: Build, feed: BatteryFeed, model: Battery, motions: Sequence[
     draft.wire("rail", "GB1:+", "Q2:1", build.type("trunk"), "battery")
     draft.wire("rail", "GB1:-", "Q2:3", build.type("trunk", back=True), "battery return")
     draft.wire("rail", "Q2:4", back(build), build.type("trunk", back=True), "battery return behind its switch")
+
+
+def _charged_a(feed: BatteryFeed) -> float:
+    """What the charger gives at most [A]."""
+    charger = own_model(feed.charger)
+    assert charger is not None
+    return max(one.limit_a or one.rated_a or 0.0 for one in charger.elements() if isinstance(one, Output))
 
 
 def _suits_controls(battery: Battery) -> bool:
